@@ -1,0 +1,2 @@
+export type { Random } from './random.ts';
+export { createRandom } from './random.ts';
