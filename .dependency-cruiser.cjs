@@ -1,0 +1,57 @@
+// Which layer may import which. `tools/imports.mjs` also plants a forbidden import and demands that it is seen.
+const layers = {
+  formats: ['core'],
+  records: ['core'],
+  report: ['core', 'records'],
+  app: ['core', 'formats', 'records', 'report'],
+  host: ['core', 'formats', 'records'],
+};
+const inCore = {
+  units: [],
+  math: ['units'],
+  sun: ['units', 'math'],
+  weather: ['units', 'math', 'sun'],
+  panel: ['units', 'math'],
+  charger: ['units', 'math', 'panel'],
+  cells: ['units', 'math'],
+  load: ['units', 'math'],
+  energy: ['units', 'math', 'sun', 'weather', 'panel', 'charger', 'cells', 'load'],
+  antenna: ['units', 'math'],
+  airtime: ['units', 'math'],
+  path: ['units', 'math', 'antenna'],
+};
+
+module.exports = {
+  forbidden: [
+    { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
+    { name: 'core-imports-nothing', severity: 'error', from: { path: '^src/core/' }, to: { pathNot: '^src/core/' } },
+    ...Object.entries(layers).map(([layer, may]) => ({
+      name: `${layer}-layer`,
+      severity: 'error',
+      from: { path: `^src/${layer}/` },
+      to: {
+        path: '^src/',
+        pathNot: [`^src/(${[layer, ...may].join('|')})/`, ...(layer === 'host' ? ['^src/app/ports\\.ts$'] : [])],
+      },
+    })),
+    ...Object.entries(inCore).map(([folder, may]) => ({
+      name: `core-${folder}`,
+      severity: 'error',
+      from: { path: `^src/core/${folder}/` },
+      to: { path: '^src/core/', pathNot: `^src/core/(${[folder, ...may].join('|')})/` },
+    })),
+    {
+      name: 'core-folders-by-index',
+      severity: 'error',
+      from: { path: '^src/core/([^/]+)/' },
+      to: { path: '^src/core/([^/]+)/(?!index\\.ts$)', pathNot: '^src/core/$1/' },
+    },
+    { name: 'no-test-in-source', severity: 'error', from: { path: '^src/' }, to: { path: '^(test|perf|tools)/' } },
+  ],
+  options: {
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+    doNotFollow: { path: 'node_modules' },
+    enhancedResolveOptions: { extensions: ['.ts', '.mjs', '.js', '.json'] },
+  },
+};

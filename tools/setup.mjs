@@ -1,0 +1,35 @@
+// What a fresh clone needs before it can do anything: the packages of the lock file. Only Node's own modules in here.
+import { spawnSync } from 'node:child_process';
+import { existsSync, readFileSync, statSync } from 'node:fs';
+
+export function run(command, args, options = {}) {
+  const result = spawnSync(command, args, { stdio: 'inherit', ...options });
+  if (result.error) throw result.error;
+  return result.status ?? 1;
+}
+
+/** Installs the packages when they are missing or older than the lock file. */
+export function ensurePackages() {
+  const stamp = 'node_modules/.package-lock.json';
+  if (existsSync(stamp) && statSync(stamp).mtimeMs >= statSync('package-lock.json').mtimeMs) return;
+  console.log('Installing packages (once) …');
+  if (run('npm', ['ci', '--no-audit', '--no-fund', '--loglevel=error']) !== 0) {
+    console.error('The packages could not be installed. Is the npm registry reachable?');
+    process.exit(1);
+  }
+}
+
+/** Path of a Chromium for the tests that draw: CHROMIUM_PATH, the usual places, else installed on Debian as root; undefined where there is none. */
+export function ensureChromium() {
+  const found = () => [process.env.CHROMIUM_PATH, '/usr/bin/chromium'].find((path) => path && existsSync(path));
+  if (found()) return found();
+  const debian = existsSync('/etc/debian_version') && process.getuid?.() === 0;
+  if (!debian) return undefined;
+  console.log('Installing chromium for the page tests (once) …');
+  const quiet = { stdio: 'ignore', env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };
+  run('apt-get', ['update', '-qq'], quiet);
+  run('apt-get', ['install', '-y', '--no-install-recommends', 'chromium', 'fonts-dejavu-core'], quiet);
+  return found();
+}
+
+export const version = () => JSON.parse(readFileSync('package.json', 'utf8')).version;
