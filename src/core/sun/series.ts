@@ -1,0 +1,61 @@
+import { DEG_PER_RAD, RAD_PER_DEG } from '../units/index.ts';
+import { ARC_d, ARC_SIZE, createSunArcs } from './arcs.ts';
+import { SIN_PARALLAX_1AU } from './ephemeris.ts';
+
+export interface SunSeriesOut {
+  readonly elevation_deg: Float64Array;
+  readonly azimuth_deg: Float64Array;
+}
+
+/**
+ * Places of the sun at equal steps, with parallax, without refraction: what `sunPosition` gives, for many moments.
+ *
+ * Fills both arrays (equal lengths) for start, start + step, … The ephemeris is evaluated once in four days and
+ * interpolated (arcs.ts); the Earth is a sphere for the parallax, at 1 au. Valid 1950 to 2100, steps of any positive
+ * length. Differs from `sunPosition` by less than 0.0003° in elevation (tests of series); costs some 100 ns a position.
+ * Throws RangeError on a latitude beyond ±90, a step that is not positive, or arrays of unequal lengths.
+ */
+export function sunSeries(
+  startJulianDay_UT: number,
+  step_h: number,
+  latitude_deg: number,
+  longitude_deg: number,
+  elevation_m: number,
+  out: SunSeriesOut,
+): void {
+  const { elevation_deg, azimuth_deg } = out;
+  const count = elevation_deg.length;
+  if (!(Math.abs(latitude_deg) <= 90)) throw new RangeError(`latitude_deg ${latitude_deg} is not in -90..90`);
+  if (!(step_h > 0)) throw new RangeError(`step_h ${step_h} is not positive`);
+  if (azimuth_deg.length !== count) throw new RangeError('elevation_deg and azimuth_deg differ in length');
+  const sinPhi = Math.sin(latitude_deg * RAD_PER_DEG);
+  const cosPhi = Math.cos(latitude_deg * RAD_PER_DEG);
+  const lambda = longitude_deg * RAD_PER_DEG;
+  const sinPi = SIN_PARALLAX_1AU * (1 + elevation_m / 6378140);
+  const arcs = createSunArcs(startJulianDay_UT);
+  const c = new Float64Array(ARC_SIZE);
+  const step_d = step_h / 24;
+  let i = 0;
+  while (i < count) {
+    const arc = Math.floor((i * step_d) / ARC_d);
+    arcs.load(arc, c);
+    const end = Math.min(count, Math.max(i + 1, Math.ceil(((arc + 1) * ARC_d) / step_d)));
+    const [q0, q1, q2, q3, s0, s1, s2, s3, k0, k1, k2, k3] = c as unknown as number[];
+    for (; i < end; i++) {
+      const time_d = i * step_d;
+      const t = time_d / ARC_d - arc;
+      const angle = lambda + (time_d - Math.floor(time_d)) * (2 * Math.PI) + q0! + t * (q1! + t * (q2! + t * q3!));
+      const sinDec = s0! + t * (s1! + t * (s2! + t * s3!));
+      const cosDec = k0! + t * (k1! + t * (k2! + t * k3!));
+      const meridian = cosDec * Math.cos(angle);
+      const west = cosDec * Math.sin(angle);
+      const north = sinDec * cosPhi - meridian * sinPhi;
+      const up = sinDec * sinPhi + meridian * cosPhi;
+      // Parallax takes sinPi from the upward component of the unit vector; the norm becomes 1 - up·sinPi.
+      const lowered = (up - sinPi) * (1 + up * sinPi);
+      elevation_deg[i] = Math.asin(lowered > 1 ? 1 : Math.max(lowered, -1)) * DEG_PER_RAD;
+      const azimuth = Math.atan2(-west, north) * DEG_PER_RAD;
+      azimuth_deg[i] = azimuth < 0 ? azimuth + 360 : azimuth;
+    }
+  }
+}
