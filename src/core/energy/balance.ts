@@ -24,8 +24,10 @@ export interface BalanceModel {
   readonly resistance_Ohm: Float64Array;
   /** Self-discharge, share of stored energy per hour, over temperature. */
   readonly selfDischarge_per_h: Float64Array;
-  /** Largest charge current of the bank, A, over temperature (Infinity: no limit). */
-  readonly maxCharge_A: Float64Array;
+  /** Largest output current of the charger, A (Infinity: no limit). */
+  readonly outputLimit_A: number;
+  /** What a hot charger lets through of its output, 0..1, over temperature. */
+  readonly outputShare: Float64Array;
   /** Energy put in that is lost as heat at once (1 − coulombic efficiency). */
   readonly chargeLossShare: number;
   /** Stored energy at which charging stops, Wh. */
@@ -56,13 +58,13 @@ export interface BalanceModel {
 /** Hours to run: arrays of `length`, and what the charger can deliver at each of `nodes` battery voltages. */
 export interface BalanceHours {
   readonly length: number;
-  /** Charger output power at the voltage nodes, W: entry i·nodes + j; before ceiling, window and cell limits. */
+  /** Charger output power at the voltage nodes, W: entry i·nodes + j; before current limit, derating, ceiling and window. */
   readonly available_W: Float32Array;
   readonly nodes: number;
   /** Factor on `available_W`: a panel of that many times the size. */
   readonly scale: number;
-  readonly nodeMin_V: number;
-  readonly nodeStep_V: number;
+  /** Battery voltages of the nodes, ascending; between them straight lines, beyond them the end values. */
+  readonly node_V: Float64Array;
   /** Cell temperature, °C. */
   readonly cell_degC: Float32Array;
 }
@@ -112,14 +114,14 @@ export function runBalance(
   tally: Float64Array,
   trace?: BalanceTrace,
 ): void {
-  const { available_W, nodes, scale, nodeMin_V, cell_degC } = hours;
-  const { voltageByEnergy, withheldShare, stretch, resistance_Ohm, selfDischarge_per_h, maxCharge_A } = model;
+  const { available_W, nodes, scale, node_V, cell_degC } = hours;
+  const { voltageByEnergy, withheldShare, stretch, resistance_Ohm, selfDischarge_per_h, outputShare, outputLimit_A } =
+    model;
   const { cutoff_Wh, reconnect_Wh, restart_Wh, ceiling_Wh, ceiling_V, chargeMin_degC, chargeMax_degC } = model;
   const { loadCurrent_A, loadPower_W, ownUse_A, chargeLossShare, powerPath, coldLockout, locksUp } = model;
   const full = model.energyFull_Wh;
   const lastCell = voltageByEnergy.length - 1;
   const perFull = 1 / full;
-  const perStep_V = nodes > 1 ? 1 / hours.nodeStep_V : 0;
   const tapers = ceiling_V < Number.POSITIVE_INFINITY;
   let energy = state.energy_Wh;
   let on = state.on;
@@ -164,17 +166,20 @@ export function runBalance(
     const voltage = v0 + (position - cell) * (voltageByEnergy[cell + 1]! - v0);
     const perVolt = 1 / voltage;
 
-    let panel: number;
-    if (nodes === 1) panel = available_W[i]! * scale;
-    else {
-      let node = (voltage - nodeMin_V) * perStep_V;
-      if (node < 0) node = 0;
-      let n0 = node | 0;
-      if (n0 >= nodes - 1) n0 = nodes - 2;
-      const base = i * nodes + n0;
-      const p0 = available_W[base]!;
-      panel = (p0 + (node - n0) * (available_W[base + 1]! - p0)) * scale;
-      if (panel < 0) panel = 0;
+    let panel = available_W[i * nodes]!;
+    if (nodes > 1 && voltage > node_V[0]!) {
+      let node = 1;
+      while (node < nodes - 1 && voltage > node_V[node]!) node++;
+      const left_V = node_V[node - 1]!;
+      const part = Math.min(1, (voltage - left_V) / (node_V[node]! - left_V));
+      const left_W = available_W[i * nodes + node - 1]!;
+      panel = left_W + part * (available_W[i * nodes + node]! - left_W);
+    }
+    panel *= scale;
+    if (panel > 0) {
+      const cap_W = outputLimit_A * voltage;
+      if (panel > cap_W) panel = cap_W;
+      panel *= outputShare[k]!;
     }
     harvest += panel;
 
@@ -202,8 +207,6 @@ export function runBalance(
         if (tapers) {
           let limit_A = resistance > 0 ? (ceiling_V - voltage) / resistance : Number.POSITIVE_INFINITY;
           if (limit_A < 0) limit_A = 0;
-          const most_A = maxCharge_A[k]!;
-          if (most_A < limit_A) limit_A = most_A;
           const most_W = limit_A * voltage;
           if (take > most_W) take = most_W;
         }

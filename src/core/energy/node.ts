@@ -38,6 +38,10 @@ export interface NodeSpec {
   readonly powerPath: boolean;
   readonly coldLockout: boolean;
   readonly ownUse_A: number;
+  /** Largest output current of the charger, A. */
+  readonly outputLimit_A: number;
+  /** Share of its output that the charger lets through at a temperature (derating when hot), 0..1. */
+  readonly outputShare: (temperature_degC: number) => number;
   readonly loadCurrent_A: number;
   readonly loadPower_W: number;
   /** Current drawn from the cells during a transmit pulse, A. */
@@ -123,7 +127,8 @@ export function buildNode(spec: NodeSpec): BalanceModel {
     stretch: Float64Array.from(withheldShare, (kept) => last / (1 - kept)),
     resistance_Ohm: resistance,
     selfDischarge_per_h: overTemperature((t) => (bank ? selfDischarge_per_h(bank, t) : 0)),
-    maxCharge_A: constant(Number.POSITIVE_INFINITY),
+    outputLimit_A: spec.outputLimit_A,
+    outputShare: overTemperature(spec.outputShare),
     chargeLossShare: bank ? 1 - bank.coulombicEfficiency : 0,
     ceiling_Wh: at(ceilingSoc),
     ceiling_V: 'voltage_V' in ceiling && bank ? ceiling.voltage_V : Number.POSITIVE_INFINITY,

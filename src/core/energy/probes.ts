@@ -13,8 +13,7 @@ export function autonomy_d(model: BalanceModel, cell_degC: number): number {
     available_W: new Float32Array(length),
     nodes: 1,
     scale: 1,
-    nodeMin_V: 0,
-    nodeStep_V: 1,
+    node_V: Float64Array.of(1),
     cell_degC: new Float32Array(length).fill(cell_degC),
   };
   const state = freshState(model);

@@ -75,7 +75,8 @@ export function runSeasons(
   options: { readonly only?: readonly number[]; readonly trace?: BalanceTrace } = {},
 ): SeasonRun {
   const last = seasonHour(startMonth, seasons - 1, 12);
-  if (last > hours.length) throw new RangeError(`runSeasons: ${seasons} seasons need ${last} hours, not ${hours.length}`);
+  if (last > hours.length)
+    throw new RangeError(`runSeasons: ${seasons} seasons need ${last} hours, not ${hours.length}`);
   const list = options.only ?? Array.from({ length: seasons }, (_, s) => s);
   const run: SeasonRun = {
     seasons: list.length,

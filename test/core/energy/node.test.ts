@@ -34,7 +34,9 @@ it('the ceiling of the NMC111 table: 4.073 V at rest is 90 % (Ecker et al. 2014 
 
 describe('autonomy', () => {
   it('is store over load for a bucket (arithmetic)', () => {
-    expect(autonomy_d(bucketNode(24 * 7, { cutoff_Wh: new Float64Array(bucketNode(1).cutoff_Wh.length).fill(0) }), 20)).toBeCloseTo(7, 1);
+    expect(
+      autonomy_d(bucketNode(24 * 7, { cutoff_Wh: new Float64Array(bucketNode(1).cutoff_Wh.length).fill(0) }), 20),
+    ).toBeCloseTo(7, 1);
   });
 
   it('about 6 Ah of cells carries a frugal node (12 mA) for over a week without sun (common practice, no source)', () => {

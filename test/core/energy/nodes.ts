@@ -15,7 +15,8 @@ export function bucketNode(full_Wh: number, change: Partial<BalanceModel> = {}):
     stretch: everywhere(1),
     resistance_Ohm: everywhere(0),
     selfDischarge_per_h: everywhere(0),
-    maxCharge_A: everywhere(Number.POSITIVE_INFINITY),
+    outputLimit_A: Number.POSITIVE_INFINITY,
+    outputShare: everywhere(1),
     chargeLossShare: 0,
     ceiling_Wh: full_Wh,
     ceiling_V: Number.POSITIVE_INFINITY,
@@ -46,7 +47,14 @@ export function inventedHours(random: Random, length: number, nodes = 1): Balanc
     for (let j = 0; j < nodes; j++) available_W[i * nodes + j] = hour < 17 ? 2.4 * sun * cloud * (1 - 0.05 * j) : 0;
     cell_degC[i] = 3 + 9 * Math.sin((hour - 8) / 3.8) + 4 * random.normal();
   }
-  return { length, available_W, nodes, scale: 1, nodeMin_V: 2.6, nodeStep_V: 0.4, cell_degC };
+  return {
+    length,
+    available_W,
+    nodes,
+    scale: 1,
+    node_V: Float64Array.from({ length: nodes }, (_, j) => 2.6 + 0.4 * j),
+    cell_degC,
+  };
 }
 
 /** A full node of three 3.35 Ah cells with voltage thresholds. */
@@ -60,6 +68,8 @@ export function fullNode(change: Partial<NodeSpec> = {}): NodeSpec {
     powerPath: true,
     coldLockout: true,
     ownUse_A: 20e-6,
+    outputLimit_A: Number.POSITIVE_INFINITY,
+    outputShare: () => 1,
     loadCurrent_A: 0.03,
     loadPower_W: 0,
     pulse_A: 0.12,
