@@ -1,12 +1,11 @@
 export type {
   AgeingCourse,
-  AgeingInput,
   CeilingRow,
   LifeRange,
   NotModelled,
-  RestingCharge,
 } from './ageing.ts';
 export { ageYears, ceilingTable, LONGEST_LIFE_years, yearsTo } from './ageing.ts';
+export type { AgeingInput, RestingCharge } from './ageing-input.ts';
 export type { AgeingModel } from './ageing-laws.ts';
 export {
   AGEING_RANGE,

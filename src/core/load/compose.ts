@@ -1,83 +1,8 @@
-import type { Problem } from '../units/index.ts';
 import { UserError } from '../units/index.ts';
-import type { OutputStage } from './transmit-current.ts';
+import { checkAverage, checkLoad } from './check.ts';
 import { typicalTransmit_mA } from './transmit-current.ts';
-
-/** Behind the regulator, or straight on the cells. */
-export type Supply = 'regulated' | 'battery';
-
-/** One state of the load. Exactly one of `current_mA` and `power_mW`; of `duty` and `seconds_per_h` at most one. */
-export interface LoadPart {
-  readonly name: string;
-  /** `'receive'` marks the receiver: it is off while the same radio transmits. */
-  readonly kind?: string | undefined;
-  /** Current while on: at the output of the regulator, or at the cells, mA. */
-  readonly current_mA?: number | undefined;
-  /** Power while on, mW, in place of a current. */
-  readonly power_mW?: number | undefined;
-  /** Share of the time it is on, 0..1; absent both: always on. */
-  readonly duty?: number | undefined;
-  readonly seconds_per_h?: number | undefined;
-  /** Default `'regulated'`. */
-  readonly supply?: Supply | undefined;
-}
-
-export interface TransmitInput {
-  /** Current while sending, mA; absent: typical of `power_dBm`. */
-  readonly current_mA?: number | undefined;
-  readonly power_dBm?: number | undefined;
-  /** See `typicalTransmit_mA`; default `'turned-down'`. */
-  readonly stage?: OutputStage | undefined;
-  /** Seconds on air in an hour. */
-  readonly airtime_s_per_h: number;
-  readonly supply?: Supply | undefined;
-}
-
-/** Regulator between the cells and the regulated parts. */
-export interface Regulator {
-  /** linear: input current is output current; switching: input power is output power over efficiency. */
-  readonly type: 'linear' | 'switching';
-  readonly output_V: number;
-  /** Own current, drawn always, µA. */
-  readonly quiescent_uA: number;
-  /** Of a switching regulator, above 0 to 1; default 0.9 (typical, from memory). */
-  readonly efficiency?: number | undefined;
-}
-
-export interface LoadInput {
-  readonly parts?: readonly LoadPart[] | undefined;
-  readonly transmit?: TransmitInput | undefined;
-  /** Absent: every part hangs on the cells themselves. */
-  readonly regulator?: Regulator | undefined;
-  /** Measured current at the cells during a transmit pulse, mA: takes the place of the sum. */
-  readonly transmitPeak_mA?: number | undefined;
-  /** Current at the cells when the load comes back, mA; default: the peak. */
-  readonly inrush_mA?: number | undefined;
-}
-
-/** What one state adds to the average. */
-export interface LoadShare {
-  readonly name: string;
-  /** At the cells, at `REFERENCE_V`, mA. */
-  readonly average_mA: number;
-  /** Of the whole average, 0..1; the shares sum to 1. */
-  readonly share: number;
-}
-
-/** A load in two parts: a current that does not depend on the cell voltage, and a power that does not: P = I·V + P0. */
-export interface ComposedLoad {
-  readonly constantCurrent_mA: number;
-  readonly constantPower_mW: number;
-  /** The same two parts with everything on at once and the radio sending: the pulse that the cut-off sees. */
-  readonly peakCurrent_mA: number;
-  readonly peakPower_mW: number;
-  /** The pulse at the cells at `LOWEST_V`, mA; at another voltage `peak_mA_at`. */
-  readonly peak_mA: number;
-  /** Current at the cells when the load comes back, mA. */
-  readonly inrush_mA: number;
-  readonly parts: readonly LoadShare[];
-  readonly notes: readonly string[];
-}
+import type { AverageInput, ComposedLoad, LoadInput, LoadPart, Regulator, Supply } from './types.ts';
+import { SECONDS_PER_HOUR } from './types.ts';
 
 /** Cell voltage at which averages of constant-power loads are told as currents, V. */
 export const REFERENCE_V = 3.7;
@@ -118,7 +43,6 @@ function atCells(
   return { current_mA: 0, power_mW: output_mW / (regulator.efficiency ?? 0.9) };
 }
 
-const SECONDS_PER_HOUR = 3600;
 const dutyOf = (part: LoadPart) =>
   part.duty ?? (part.seconds_per_h === undefined ? 1 : part.seconds_per_h / SECONDS_PER_HOUR);
 
@@ -183,20 +107,8 @@ export function composeLoad(input: LoadInput, field = 'load'): ComposedLoad {
 }
 
 /** A load known by its average only: a constant current at the cells, or a constant power where a voltage goes with it. */
-export function averageLoad(
-  input: {
-    readonly average_mA: number;
-    /** Voltage to which `average_mA` belongs; absent: a constant current at the cells. */
-    readonly voltage_V?: number | undefined;
-    readonly transmitPeak_mA?: number | undefined;
-    readonly inrush_mA?: number | undefined;
-  },
-  field = 'load',
-): ComposedLoad {
-  const problems: Problem[] = [];
-  for (const name of ['average_mA', 'transmitPeak_mA', 'inrush_mA'] as const)
-    refuse(problems, input[name], 0, Number.MAX_VALUE, name, `${field}.${name}`);
-  refuse(problems, input.voltage_V, 0.5, 100, 'voltage_V', `${field}.voltage_V`);
+export function averageLoad(input: AverageInput, field = 'load'): ComposedLoad {
+  const problems = checkAverage(input, field);
   if (problems.length > 0) throw new UserError(problems);
   const { average_mA, voltage_V } = input;
   const constant =
@@ -226,69 +138,3 @@ const sum = (draws: readonly TwoPart[]): TwoPart => ({
   power_mW: draws.reduce((total, d) => total + d.power_mW, 0),
 });
 const round = (value: number) => Number(value.toPrecision(3));
-
-function refuse(
-  problems: Problem[],
-  value: number | undefined,
-  low: number,
-  high: number,
-  name: string,
-  field: string,
-): void {
-  if (value === undefined || (value >= low && value <= high)) return;
-  const range = high === Number.MAX_VALUE ? `${low} or more` : `between ${low} and ${high}`;
-  problems.push({ code: 'load-range', message: `${name} is ${value}: it must be ${range}.`, place: { field } });
-}
-
-function checkLoad(input: LoadInput, field: string): Problem[] {
-  const problems: Problem[] = [];
-  const any = Number.MAX_VALUE;
-  const parts = input.parts ?? [];
-  if (parts.length === 0 && input.transmit === undefined)
-    problems.push({
-      code: 'load-empty',
-      message: 'the load has no part: give average_mA, or parts and transmit.',
-      place: { field },
-    });
-  parts.forEach((part, i) => {
-    const at = `${field}.parts[${i}]`;
-    const draws = [part.current_mA, part.power_mW].filter((value) => value !== undefined).length;
-    if (draws !== 1)
-      problems.push({
-        code: 'load-draw',
-        message: `${part.name} has ${draws === 0 ? 'neither current_mA nor power_mW' : 'both current_mA and power_mW'}: give one of them.`,
-        place: { field: at },
-      });
-    if (part.duty !== undefined && part.seconds_per_h !== undefined)
-      problems.push({
-        code: 'load-duty-twice',
-        message: `${part.name} has both duty and seconds_per_h: give one of them.`,
-        place: { field: at },
-      });
-    refuse(problems, part.current_mA, 0, any, 'current_mA', `${at}.current_mA`);
-    refuse(problems, part.power_mW, 0, any, 'power_mW', `${at}.power_mW`);
-    refuse(problems, part.duty, 0, 1, 'duty', `${at}.duty`);
-    refuse(problems, part.seconds_per_h, 0, SECONDS_PER_HOUR, 'seconds_per_h', `${at}.seconds_per_h`);
-  });
-  const { transmit, regulator } = input;
-  if (transmit !== undefined) {
-    const at = `${field}.transmit`;
-    refuse(problems, transmit.airtime_s_per_h, 0, SECONDS_PER_HOUR, 'airtime_s_per_h', `${at}.airtime_s_per_h`);
-    refuse(problems, transmit.current_mA, 0, any, 'current_mA', `${at}.current_mA`);
-    if (transmit.current_mA === undefined && transmit.power_dBm === undefined)
-      problems.push({
-        code: 'load-draw',
-        message: 'transmit has neither current_mA nor power_dBm: give one of them.',
-        place: { field: at },
-      });
-  }
-  if (regulator !== undefined) {
-    const at = `${field}.regulator`;
-    refuse(problems, regulator.output_V, 0.5, 60, 'output_V', `${at}.output_V`);
-    refuse(problems, regulator.quiescent_uA, 0, any, 'quiescent_uA', `${at}.quiescent_uA`);
-    refuse(problems, regulator.efficiency, 0.05, 1, 'efficiency', `${at}.efficiency`);
-  }
-  refuse(problems, input.transmitPeak_mA, 0, any, 'transmitPeak_mA', `${field}.transmitPeak_mA`);
-  refuse(problems, input.inrush_mA, 0, any, 'inrush_mA', `${field}.inrush_mA`);
-  return problems;
-}

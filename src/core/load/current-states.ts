@@ -1,6 +1,6 @@
 /** One level of current that the device holds again and again. */
 export interface LoadState {
-  /** Time-weighted mean of the samples in the state, mA. */
+  /** Median of the samples in the state, mA. */
   readonly level_mA: number;
   /** Lowest and highest current counted to the state, mA. */
   readonly from_mA: number;
@@ -77,9 +77,10 @@ function noiseOf(current_mA: Float64Array): number {
   differences.sort((a, b) => a - b);
   const middle = differences[differences.length >> 1] ?? 0;
   let step = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < picked.length; i++) {
-    const gap = picked[i] - picked[i - 1];
-    if (gap > 0 && gap < step) step = gap;
+  for (let i = 0; i < picked.length; i++) {
+    // Values of a meter with steps are whole multiples of the step, so neither they nor their gaps are smaller.
+    if (picked[i] !== 0) step = Math.min(step, Math.abs(picked[i]));
+    if (i > 0 && picked[i] > picked[i - 1]) step = Math.min(step, picked[i] - picked[i - 1]);
   }
   const size = Math.max(Math.abs(picked[0]), Math.abs(picked[picked.length - 1]));
   // A difference of two normal errors has a median of 0.954 standard deviations of one.
@@ -173,7 +174,7 @@ function weakestOf(basins: readonly Basin[], held: readonly boolean[]): number {
   basins.forEach((basin, k) => {
     const saddle = Math.max(k > 0 ? basins[k - 1].saddle : 0, k < basins.length - 1 ? basin.saddle : 0);
     const ratio = saddle > 0 ? basin.peak / saddle : 1e9 * basin.peak;
-    const strength = held[k] ? ratio : ratio * 1e-12;
+    const strength = held[k] ? ratio : ratio * 1e-30;
     if (strength < least) {
       least = strength;
       weakest = k;
@@ -182,11 +183,16 @@ function weakestOf(basins: readonly Basin[], held: readonly boolean[]): number {
   return least < PEAK_TO_SADDLE || basins.length > MOST_STATES ? weakest : -1;
 }
 
-/** Joins a basin to the neighbour across its higher saddle; between empty saddles, to the nearer peak's side with more in it. */
+/**
+ * Joins a basin to the neighbour across its higher saddle. One that stands apart from both (samples caught on the way
+ * between two levels) goes to the higher level: an edge belongs to the event, and would spoil the sleep below.
+ */
 function mergeBasin(basins: readonly Basin[], k: number): Basin[] {
   const down = k > 0 ? basins[k - 1].saddle : -1;
   const up = k < basins.length - 1 ? basins[k].saddle : -1;
-  const first = down >= up ? k - 1 : k;
+  const apart = Math.max(down, up) < 0.01 * basins[k].peak;
+  const upwards = k < basins.length - 1 && (apart || up >= down);
+  const first = upwards ? k : k - 1;
   const a = basins[first];
   const b = basins[first + 1];
   const joined = { from: a.from, to: b.to, peak: Math.max(a.peak, b.peak), saddle: b.saddle };
@@ -201,8 +207,7 @@ function describe(time_s: Float64Array, current_mA: Float64Array, label: Uint8Ar
     visits: 0,
     from_mA: Number.POSITIVE_INFINITY,
     to_mA: Number.NEGATIVE_INFINITY,
-    sum_mA: 0,
-    samples: 0,
+    values_mA: [] as number[],
   }));
   const last = time_s.length - 1;
   for (let i = 0; i <= last; i++) {
@@ -210,17 +215,16 @@ function describe(time_s: Float64Array, current_mA: Float64Array, label: Uint8Ar
     const width_s = 0.5 * (time_s[Math.min(i + 1, last)] - time_s[Math.max(i - 1, 0)]);
     state.time_s += width_s;
     state.charge_mAs += width_s * current_mA[i];
-    state.sum_mA += current_mA[i];
-    state.samples++;
+    state.values_mA.push(current_mA[i]);
     if (i === 0 || label[i - 1] !== label[i]) state.visits++;
     state.from_mA = Math.min(state.from_mA, current_mA[i]);
     state.to_mA = Math.max(state.to_mA, current_mA[i]);
   }
   const whole_s = time_s[last] - time_s[0];
   return states
-    .filter((s) => s.samples > 0)
+    .filter((s) => s.values_mA.length > 0)
     .map((s) => ({
-      level_mA: s.time_s > 0 ? s.charge_mAs / s.time_s : s.sum_mA / s.samples,
+      level_mA: Float64Array.from(s.values_mA).sort()[s.values_mA.length >> 1],
       from_mA: s.from_mA,
       to_mA: s.to_mA,
       timeShare: s.time_s / whole_s,

@@ -1,4 +1,3 @@
-export type { ComposedLoad, LoadInput, LoadPart, LoadShare, Regulator, Supply, TransmitInput } from './compose.ts';
 export {
   average_mA_at,
   average_mW_at,
@@ -14,3 +13,13 @@ export type { LoadState } from './current-states.ts';
 export { findStates, MOST_STATES } from './current-states.ts';
 export type { OutputStage } from './transmit-current.ts';
 export { typicalTransmit_mA } from './transmit-current.ts';
+export type {
+  AverageInput,
+  ComposedLoad,
+  LoadInput,
+  LoadPart,
+  LoadShare,
+  Regulator,
+  Supply,
+  TransmitInput,
+} from './types.ts';
