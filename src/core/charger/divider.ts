@@ -20,7 +20,10 @@ export interface DividerOptions {
   readonly span_K?: number;
 }
 
-/** A threshold with its spread: the nominal voltage, its worst case by tolerances at 25 °C, and with drift added over the span. */
+/**
+ * A threshold with its spread: the nominal voltage, its worst case by tolerances at 25 °C, and with drift added over
+ * the span.
+ */
 export interface Threshold {
   readonly nominal_V: number;
   /** Nominal less what was asked for, V. */
@@ -49,7 +52,10 @@ export interface HysteresisDivider {
   readonly r3_Ohm: number;
   readonly cutOff: Threshold;
   readonly reconnect: Threshold;
-  /** Least distance between the thresholds of any one unit, V: the reference moves both alike, the resistors may close the gap. */
+  /**
+   * Least distance between the thresholds of any one unit, V: the reference moves both alike, the resistors may close
+   * the gap.
+   */
   readonly leastGap_V: number;
 }
 
@@ -60,22 +66,29 @@ interface Spread {
 
 const DEFAULT_TOTAL_Ohm = { low: 5e5, high: 5e6 };
 
-/** Relative spreads of tolerance and of drift over the span. */
-function spreads(options: DividerOptions): { tolerance: Spread; drift: Spread } {
+/** Relative spreads of tolerance, of drift over the span, and of both together. */
+function spreads(options: DividerOptions): { tolerance: Spread; drift: Spread; all: Spread } {
   const span_K = options.span_K ?? 50;
-  return {
-    tolerance: {
-      resistor: (options.resistorTolerance_pct ?? 1) / 100,
-      reference: (options.referenceTolerance_pct ?? 1) / 100,
-    },
-    drift: {
-      resistor: (options.resistorDrift_ppm_K ?? 100) * 1e-6 * span_K,
-      reference: (options.referenceDrift_ppm_K ?? 50) * 1e-6 * span_K,
-    },
+  const tolerance = {
+    resistor: (options.resistorTolerance_pct ?? 1) / 100,
+    reference: (options.referenceTolerance_pct ?? 1) / 100,
   };
+  const drift = {
+    resistor: (options.resistorDrift_ppm_K ?? 100) * 1e-6 * span_K,
+    reference: (options.referenceDrift_ppm_K ?? 50) * 1e-6 * span_K,
+  };
+  const both = (a: number, b: number) => (1 + a) * (1 + b) - 1;
+  const all = {
+    resistor: both(tolerance.resistor, drift.resistor),
+    reference: both(tolerance.reference, drift.reference),
+  };
+  return { tolerance, drift, all };
 }
 
-/** Voltage at which the tap over `lower_Ohm` stands at the reference: V = V_ref (1 + R_upper/R_lower), each part off by a share. */
+/**
+ * Voltage at which the tap over `lower_Ohm` stands at the reference: V = V_ref (1 + R_upper/R_lower), each part off by
+ * a share.
+ */
 function voltageAt(reference_V: number, upper_Ohm: number, lower_Ohm: number, spread: Spread, sign: 1 | -1): number {
   const up = 1 + sign * spread.resistor;
   const down = 1 - sign * spread.resistor;
@@ -89,11 +102,7 @@ function thresholdOf(
   target_V: number,
   options: DividerOptions,
 ): Threshold {
-  const { tolerance, drift } = spreads(options);
-  const all = {
-    resistor: (1 + tolerance.resistor) * (1 + drift.resistor) - 1,
-    reference: (1 + tolerance.reference) * (1 + drift.reference) - 1,
-  };
+  const { tolerance, drift, all } = spreads(options);
   const at = (spread: Spread, sign: 1 | -1) => voltageAt(reference_V, upper_Ohm, lower_Ohm, spread, sign);
   const nominal_V = reference_V * (1 + upper_Ohm / lower_Ohm);
   return {
@@ -136,11 +145,13 @@ function check(voltages: readonly (readonly [string, number])[], reference_V: nu
 }
 
 /**
- * The pairs of a series that bring a tap to the reference at `target_V`, best first, at most `count`; of equal ones the string with the larger total.
+ * The pairs of a series that bring a tap to the reference at `target_V`, best first, at most `count`; of equal ones the
+ * string with the larger total.
  *
- * Source: the voltage divider, V = V_ref (1 + R_top/R_bottom) (Ohm's law); series by IEC 60063. Worst cases take every part at the unkind end
- * of its tolerance, and of its drift over the span, at once. Input current of the comparator is neglected: keep it below a hundredth of the string's.
- * Throws UserError when the target is not above the reference or no pair fits the total.
+ * Source: the voltage divider, V = V_ref (1 + R_top/R_bottom) (Ohm's law); series by IEC 60063. Worst cases take every
+ * part at the unkind end of its tolerance, and of its drift over the span, at once. Input current of the comparator is
+ * neglected: keep it below a hundredth of the string's. Throws UserError when the target is not above the reference or
+ * no pair fits the total.
  */
 export function dividerFor(target_V: number, reference_V: number, options: DividerOptions, count = 3): Divider[] {
   check([['target_V', target_V]], reference_V, options);
@@ -162,12 +173,14 @@ export function dividerFor(target_V: number, reference_V: number, options: Divid
 }
 
 /**
- * One string of three resistors with two taps that sets both the cut-off and the reconnect voltage against one reference, best first, at most `count`.
+ * One string of three resistors with two taps that sets both the cut-off and the reconnect voltage against one
+ * reference, best first, at most `count`.
  *
- * The lower tap meets the reference at the higher voltage: V_reconnect = V_ref (R1+R2+R3)/R3; the upper tap at the lower one:
- * V_cutOff = V_ref (R1+R2+R3)/(R2+R3) (Ohm's law). A search over R3 takes the neighbours of the exact R2 and R1 and keeps the least of the larger
- * relative miss. The spread of each threshold is that of its own two arms, with R1+R2 or R2+R3 as one part. The least gap keeps the reference common and lets
- * the resistors be as unkind as they can. Throws UserError as `dividerFor` does, and when reconnect is not above cut-off.
+ * The lower tap meets the reference at the higher voltage: V_reconnect = V_ref (R1+R2+R3)/R3; the upper tap at the
+ * lower one: V_cutOff = V_ref (R1+R2+R3)/(R2+R3) (Ohm's law). A search over R3 takes the neighbours of the exact R2 and
+ * R1 and keeps the least of the larger relative miss. The spread of each threshold is that of its own two arms, with
+ * R1+R2 or R2+R3 as one part. The least gap keeps the reference common and lets the resistors be as unkind as they can.
+ * Throws UserError as `dividerFor` does, and when reconnect is not above cut-off.
  */
 export function hysteresisDivider(
   target: { readonly cutOff_V: number; readonly reconnect_V: number; readonly reference_V: number },
@@ -206,9 +219,9 @@ export function hysteresisDivider(
 
 /** Smallest V_reconnect − V_cutOff over all corners of the three resistors, with the reference at its low end. */
 function leastGap(reference_V: number, r1: number, r2: number, r3: number, options: DividerOptions): number {
-  const { tolerance, drift } = spreads(options);
-  const off = (1 + tolerance.resistor) * (1 + drift.resistor) - 1;
-  const low_V = reference_V * (1 - tolerance.reference) * (1 - drift.reference);
+  const { all } = spreads(options);
+  const off = all.resistor;
+  const low_V = reference_V * (1 - all.reference);
   let least = Number.POSITIVE_INFINITY;
   for (let corner = 0; corner < 8; corner++) {
     const a = r1 * (corner & 1 ? 1 + off : 1 - off);

@@ -12,8 +12,8 @@ export interface PanelPoint {
 }
 
 /**
- * Where on its curve a charger holds a panel. The current is negative where the panel would have to be fed to stand there; it is left so
- * on purpose, since a table of it then has no kink, and is cut at zero when used.
+ * Where on its curve a charger holds a panel. The current is negative where the panel would have to be fed to stand
+ * there; it is left so on purpose, since a table of it then has no kink, and is cut at zero when used.
  */
 export function operatingPoint(
   diode: DiodeParameters,
@@ -33,7 +33,9 @@ export function operatingPoint(
   return { panel_V, panel_A: currentAt(diode, panel_V), input_V };
 }
 
-/** Power of a panel that has no curve, W: P = power·G/1000·(1 + coefficient·(Tc − 25)), never below 0. Common practice. */
+/**
+ * Power of a panel that has no curve, W: P = power·G/1000·(1 + coefficient·(Tc − 25)), never below 0. Common practice.
+ */
 export function flatPower_W(panel: FlatPanel, irradiance_W_m2: number, cell_degC: number): number {
   const warmth = 1 + (panel.temperatureCoefficient_pct_K / 100) * (cell_degC - REFERENCE_CELL_degC);
   return Math.max(0, (panel.power_W * irradiance_W_m2 * warmth) / 1000);
@@ -52,10 +54,11 @@ export function requireCurve(charger: ChargerModel): void {
 }
 
 /**
- * What a panel gives at the input of a charger, before conversion: current in A for a linear charger, power in W for all others.
- * Sums over panels on the same charger: each stands at the charger's input voltage plus its own blocking diode. For `tracking` the panels'
- * own maxima are summed, which is optimistic where they are tilted differently (one input has one voltage), by a percent or so since the
- * maximum is broad and Vmp hardly moves with light. For `voc-fraction` each panel is taken at its own fraction, with the same remark.
+ * What a panel gives at the input of a charger, before conversion: current in A for a linear charger, power in W for
+ * all others. Sums over panels on the same charger: each stands at the charger's input voltage plus its own blocking
+ * diode. For `tracking` the panels' own maxima are summed, which is optimistic where they are tilted differently (one
+ * input has one voltage), by a percent or so since the maximum is broad and Vmp hardly moves with light. For
+ * `voc-fraction` each panel is taken at its own fraction, with the same remark.
  */
 export function rawHarvest(
   panel: PanelModel,
@@ -72,7 +75,13 @@ export function rawHarvest(
   return Math.max(0, signedHarvest(panel, charger, irradiance_W_m2, cell_degC, battery_V));
 }
 
-/** `rawHarvest` of a panel with a curve, not cut at zero. */
+/**
+ * Deepest negative current that `signedHarvest` gives, in photocurrents at full sun: far from zero, yet fit for a
+ * Float32Array.
+ */
+const DEEPEST = 2;
+
+/** `rawHarvest` of a panel with a curve, not cut at zero but at twice its full current the other way. */
 export function signedHarvest(
   panel: DiodePanel,
   charger: ChargerModel,
@@ -82,7 +91,8 @@ export function signedHarvest(
 ): number {
   const diode = translate(panel.reference, irradiance_W_m2, cell_degC);
   const point = operatingPoint(diode, panel.blockingDiode_V ?? 0, charger, battery_V);
-  return charger.kind === 'linear' ? point.panel_A : point.panel_A * point.input_V * trackingShare(charger);
+  const current_A = Math.max(point.panel_A, -DEEPEST * panel.reference.photocurrent_A);
+  return charger.kind === 'linear' ? current_A : current_A * point.input_V * trackingShare(charger);
 }
 
 /** Power into the battery that the current limit allows, W; Infinity without a limit. */
@@ -91,15 +101,19 @@ export function currentCap_W(charger: ChargerModel, battery_V: number): number {
 }
 
 /**
- * Power into the battery from the summed raw harvest of all panels (A for a linear charger, W for others): conversion, then the limit.
- * Linear: P = I·V_battery. Others: P = P_in·efficiency(P_in). Every kind is then cut at currentLimit·V_battery.
+ * Power into the battery from the summed raw harvest of all panels (A for a linear charger, W for others): conversion,
+ * then the limit. Linear: P = I·V_battery. Others: P = P_in·efficiency(P_in). Every kind is then cut at
+ * currentLimit·V_battery.
  */
 export function convertHarvest(charger: ChargerModel, raw: number, battery_V: number): number {
   const power_W = charger.kind === 'linear' ? raw * battery_V : raw * efficiencyAt(charger.efficiency, raw);
   return Math.min(power_W, currentCap_W(charger, battery_V));
 }
 
-/** A panel and charger at one moment. `panel_V` and `panel_A` are those before the current limit pushes the panel up its curve. */
+/**
+ * A panel and charger at one moment. `panel_V` and `panel_A` are those before the current limit pushes the panel up its
+ * curve.
+ */
 export interface Harvest {
   readonly panel_V: number;
   readonly panel_A: number;
@@ -109,10 +123,11 @@ export interface Harvest {
 /**
  * What one panel on one charger brings into the battery at an irradiance, cell temperature and battery voltage.
  *
- * Source: De Soto et al. 2006 for the panel; the charger's rule is the definition of its kind. Valid for irradiance ≥ 0. Where the panel cannot
- * reach the voltage asked of it the harvest is 0. Own consumption, the ceiling and temperature windows are not in here.
- * Accuracy: that of the panel model. Checked on test/golden/charger-harvest.csv (0.5 % of maximum power). Not validated against
- * measured chargers. A panel without a curve has no voltage: NaN stands there.
+ * Source: De Soto et al. 2006 for the panel; the charger's rule is the definition of its kind. Valid for irradiance ≥
+ * 0. Where the panel cannot reach the voltage asked of it the harvest is 0. Own consumption, the ceiling and
+ * temperature windows are not in here. Accuracy: that of the panel model. Checked on test/golden/charger-harvest.csv
+ * (0.5 % of maximum power). Not validated against measured chargers. A panel without a curve has no voltage: NaN stands
+ * there.
  */
 export function harvestAt(
   panel: PanelModel,

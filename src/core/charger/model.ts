@@ -11,8 +11,8 @@ export interface EfficiencyPoint {
 export type Efficiency = number | readonly EfficiencyPoint[];
 
 /**
- * Takes the panel's current straight to the battery. The panel is held at `inputVoltage_V` when that regulation exists, or dragged
- * down to the battery and the dropout, whichever is higher. Efficiency is V_battery/V_panel by nature.
+ * Takes the panel's current straight to the battery. The panel is held at `inputVoltage_V` when that regulation exists,
+ * or dragged down to the battery and the dropout, whichever is higher. Efficiency is V_battery/V_panel by nature.
  */
 export interface LinearCharger {
   readonly kind: 'linear';
@@ -66,7 +66,10 @@ export interface DiodePanel {
   readonly blockingDiode_V?: number;
 }
 
-/** A panel without a curve: P = power·G/1000·(1 + coefficient·(Tc − 25)), never below 0. Serves `flat` and `tracking` chargers only. */
+/**
+ * A panel without a curve: P = power·G/1000·(1 + coefficient·(Tc − 25)), never below 0. Serves `flat` and `tracking`
+ * chargers only.
+ */
 export interface FlatPanel {
   readonly kind: 'flat';
   readonly power_W: number;
@@ -92,7 +95,10 @@ export function efficiencyAt(efficiency: Efficiency, power_W: number): number {
   return efficiency[last]!.efficiency;
 }
 
-/** Voltage at which a charger holds its input when the battery stands at `battery_V`; undefined where it depends on the panel. */
+/**
+ * Voltage at which a charger holds its input when the battery stands at `battery_V`; undefined where it depends on the
+ * panel.
+ */
 export function inputVoltage(charger: ChargerModel, battery_V: number): number | undefined {
   if (charger.kind === 'linear') return Math.max(charger.inputVoltage_V ?? 0, battery_V + charger.dropout_V);
   return charger.kind === 'fixed-input' ? charger.inputVoltage_V : undefined;
@@ -110,8 +116,9 @@ export interface Reach {
 }
 
 /**
- * Compares a panel's Vmp (and Voc where known) with what a charger needs to bring the battery to `ceiling_V`. A charger that sets
- * its input by the panel itself (`voc-fraction`, `tracking`, `flat`) always reaches. Figures at 25 °C; a hot panel has some 12 % less.
+ * Compares a panel's Vmp (and Voc where known) with what a charger needs to bring the battery to `ceiling_V`. A charger
+ * that sets its input by the panel itself (`voc-fraction`, `tracking`, `flat`) always reaches. Figures at 25 °C; a hot
+ * panel has some 12 % less.
  */
 export function canReach(
   panel: { readonly vmp_V: number; readonly voc_V?: number; readonly blockingDiode_V?: number },

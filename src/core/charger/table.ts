@@ -2,7 +2,9 @@ import { currentCap_W, flatPower_W, requireCurve, signedHarvest, trackingShare }
 import type { ChargerModel, DiodePanel, FlatPanel, PanelModel } from './model.ts';
 import { checkCharger, efficiencyAt } from './model.ts';
 
-/** Irradiance axis: node k stands at 1400·(k/60)² W/m², so that nodes crowd where light is low and its logarithm bends. */
+/**
+ * Irradiance axis: node k stands at 1400·(k/60)² W/m², so that nodes crowd where light is low and its logarithm bends.
+ */
 const IRRADIANCE_TOP_W_m2 = 1400;
 const IRRADIANCE_STEPS = 60;
 /** Temperature axis: −40 to 90 °C by 2 K; the dark current of a hot panel grows e-fold in some 12 K. */
@@ -13,7 +15,10 @@ const CELL_STEPS = (CELL_HIGH_degC - CELL_LOW_degC) / CELL_STEP_K;
 /** Battery-voltage nodes used when nothing else is asked. */
 const DEFAULT_NODES = 5;
 
-/** Raw harvest of one panel on one charger over irradiance, cell temperature and battery voltage; or a panel that needs no table. */
+/**
+ * Raw harvest of one panel on one charger over irradiance, cell temperature and battery voltage; or a panel that needs
+ * no table.
+ */
 export type HarvestTable =
   | {
       readonly kind: 'grid';
@@ -32,9 +37,10 @@ export interface BatterySpan {
 }
 
 /**
- * Battery voltages at which a charger's harvest must be known for straight lines between them to be good: one for a charger that does not look at
- * the battery; two for a linear charger whose regulated input stays above the battery; else `nodes` (5), with one of them where the
- * regulation hands over to the battery, since the harvest has a corner there.
+ * Battery voltages at which a charger's harvest must be known for straight lines between them to be good: one for a
+ * charger that does not look at the battery; two for a linear charger whose regulated input stays above the battery;
+ * else `nodes` (5), with one of them where the regulation hands over to the battery, since the harvest has a corner
+ * there.
  */
 export function batteryNodes(charger: ChargerModel, span: BatterySpan): Float64Array {
   const { low_V, high_V } = span;
@@ -53,12 +59,13 @@ export function batteryNodes(charger: ChargerModel, span: BatterySpan): Float64A
 /**
  * Tabulates a panel on a charger, for the hourly run.
  *
- * The values are those of `rawHarvest`, not yet cut at zero, on a grid of 0-1400 W/m² by −40 to 90 °C; beyond it the edge holds. Straight lines in
- * light and warmth miss `harvestAt` by less than 0.1 % of the panel's power at 1000 W/m² (property test). Lines between the five battery voltages
- * of an unregulated linear charger stay within 0.5 % while Vmp is 5.5 V or more and the cells are below 70 °C; a hot panel whose curve
- * falls off between two nodes is missed by up to 5 %, and more `nodes` mend it.
- * Values scale with the panel: a panel of twice the currents at the same voltages (`scaleDiode`) has twice the table, so a search over panel
- * sizes needs one table. Takes some 10 ms. Throws UserError when the charger's figures cannot be true.
+ * The values are those of `rawHarvest`, not yet cut at zero, on a grid of 0-1400 W/m² by −40 to 90 °C; beyond it the
+ * edge holds. Straight lines in light and warmth miss `harvestAt` by less than 0.1 % of the panel's power at 1000 W/m²
+ * (property test). Lines between the five battery voltages of an unregulated linear charger stay within 0.5 % while Vmp
+ * is 5.5 V or more and the cells are below 70 °C; a hot panel whose curve falls off between two nodes is missed by up
+ * to 5 %, and more `nodes` mend it. Values scale with the panel: a panel of twice the currents at the same voltages
+ * (`scaleDiode`) has twice the table, so a search over panel sizes needs one table. Takes some 10 ms. Throws UserError
+ * when the charger's figures cannot be true.
  */
 export function harvestTable(panel: PanelModel, charger: ChargerModel, span: BatterySpan): HarvestTable {
   checkCharger(charger);
@@ -88,9 +95,10 @@ function gridValues(panel: DiodePanel, charger: ChargerModel, battery_V: Float64
 }
 
 /**
- * Raw harvest of one panel in every hour: `out[i·nodes + node]`, in A for a linear charger and W for others, at each battery-voltage node of the table.
- * `poa_W_m2` and `cell_degC` have one entry an hour and the length of `poa_W_m2` sets their number. With `add` the values are added to `out`, so that
- * several panels of one charger sum up; all their tables must come from the same charger and span. Missing numbers (NaN) stay NaN.
+ * Raw harvest of one panel in every hour: `out[i·nodes + node]`, in A for a linear charger and W for others, at each
+ * battery-voltage node of the table. `poa_W_m2` and `cell_degC` have one entry an hour and the length of `poa_W_m2`
+ * sets their number. With `add` the values are added to `out`, so that several panels of one charger sum up; all their
+ * tables must come from the same charger and span. Missing numbers (NaN) stay NaN.
  */
 export function availablePower(
   table: HarvestTable,
@@ -168,11 +176,12 @@ function addGrid(
 }
 
 /**
- * Power into the battery at each node, W, from the summed raw harvest of all panels: `out[i·nodes + node]`; `out` may be `raw` itself. `scale`
- * multiplies the raw harvest first (a panel of another size).
+ * Power into the battery at each node, W, from the summed raw harvest of all panels: `out[i·nodes + node]`; `out` may
+ * be `raw` itself. `scale` multiplies the raw harvest first (a panel of another size).
  *
- * Linear: I·V_battery. Others: P·efficiency(P). The current limit is NOT applied here, because min(P, limit·V_battery) has a corner
- * that lines between nodes would cut: read the power at the battery's voltage, then take the smaller of it and `currentCap_W`, which is exact.
+ * Linear: I·V_battery. Others: P·efficiency(P). The current limit is NOT applied here, because min(P, limit·V_battery)
+ * has a corner that lines between nodes would cut: read the power at the battery's voltage, then take the smaller of it
+ * and `currentCap_W`, which is exact.
  */
 export function applyConversion(
   charger: ChargerModel,
@@ -202,7 +211,10 @@ export function applyConversion(
   }
 }
 
-/** Reads the converted power of hour `hour` at a battery voltage, W: straight lines between nodes, held at the ends, cut by the current limit. */
+/**
+ * Reads the converted power of hour `hour` at a battery voltage, W: straight lines between nodes, held at the ends, cut
+ * by the current limit.
+ */
 export function batteryPowerAt(
   charger: ChargerModel,
   nodes_V: Float64Array,

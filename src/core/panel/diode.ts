@@ -36,10 +36,10 @@ function junctionCurrent(d: DiodeParameters, junction_V: number): number {
 /**
  * Current at a terminal voltage, A; negative above the open-circuit voltage (a panel that is being fed).
  *
- * Source: De Soto, Klein & Beckman 2006, Solar Energy 80:78-88, the current-voltage equation (1) above, solved by Newton's method. g(V_d) = V_d − Rs·I(V_d) − V
- * is convex and rising, and the start lies right of the root, so the steps fall to it without overshooting.
- * Valid for any voltage and parameters of the stated signs. Accuracy: rounding. Checked against the published suites in
- * test/golden/panel-diode-*.csv.
+ * Source: De Soto, Klein & Beckman 2006, Solar Energy 80:78-88, the current-voltage equation (1) above, solved by
+ * Newton's method. g(V_d) = V_d − Rs·I(V_d) − V is convex and rising, and the start lies right of the root, so the
+ * steps fall to it without overshooting. Valid for any voltage and parameters of the stated signs. Accuracy: rounding.
+ * Checked against the published suites in test/golden/panel-diode-*.csv.
  */
 export function currentAt(diode: DiodeParameters, voltage_V: number): number {
   const { photocurrent_A, saturation_A, series_Ohm, slope_V, shunt_Ohm } = diode;
@@ -61,7 +61,10 @@ export function currentAt(diode: DiodeParameters, voltage_V: number): number {
   return junctionCurrent(diode, junction_V);
 }
 
-/** Open-circuit voltage, V: the voltage at which `currentAt` is zero; 0 in the dark. Newton from above on a concave falling function. */
+/**
+ * Open-circuit voltage, V: the voltage at which `currentAt` is zero; 0 in the dark. Newton from above on a concave
+ * falling function.
+ */
 export function openCircuit(diode: DiodeParameters): number {
   const { photocurrent_A, saturation_A, slope_V, shunt_Ohm } = diode;
   if (!(photocurrent_A > 0)) return 0;

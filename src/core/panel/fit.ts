@@ -15,7 +15,10 @@ export interface PanelSheet {
   readonly tempIsc_pct_K: number;
   /** Negative, about −0.31 for silicon. */
   readonly tempVoc_pct_K: number;
-  /** Not fitted: the five figures and the Voc coefficient already fix the curve. `describeDiode` tells what follows from them. */
+  /**
+   * Not fitted: the five figures and the Voc coefficient already fix the curve. `describeDiode` tells what follows from
+   * them.
+   */
   readonly tempPmp_pct_K?: number;
   /** Cells in series; guessed from Voc at 0.6 V a cell when absent. Only bounds the ideality. */
   readonly seriesCells?: number;
@@ -23,18 +26,26 @@ export interface PanelSheet {
 
 /** Thermal voltage kT/q of one cell at reference conditions, V. */
 const THERMAL_V = BOLTZMANN_eV_K * (REFERENCE_CELL_degC + KELVIN_AT_0_degC);
-/** Open-circuit voltage of one silicon cell in full sun, V; used only to guess the number of cells (common practice, no source). */
+/**
+ * Open-circuit voltage of one silicon cell in full sun, V; used only to guess the number of cells (common practice, no
+ * source).
+ */
 const TYPICAL_CELL_V = 0.6;
-/** Ideality factors that are tried: well-made silicon lies between 1 and 1.5, a sloppy data sheet anywhere (judgement). */
-const LOWEST_IDEALITY = 0.6;
+/**
+ * Ideality factors that are tried: well-made silicon lies between 1 and 1.5, a rounded or skewed data sheet anywhere
+ * (judgement).
+ */
+const LOWEST_IDEALITY = 0.3;
 const HIGHEST_IDEALITY = 3;
+/** Fill factor above which a data sheet is not believed: the best silicon cells reach some 0.86 (from memory). */
+const HIGHEST_FILL = 0.88;
 /** How far inside the attainable range the ideality is kept, so that neither resistance ends exactly at its limit. */
 const INSIDE = 0.98;
 
 /**
- * For a given slope a and series resistance the conditions at short circuit, open circuit and maximum-power point are linear in
- * the photocurrent, the saturation current and the shunt conductance. Exponentials are taken relative to exp(Voc/a) so that
- * none overflows. The shunt conductance may come out negative: then no such panel exists.
+ * For a given slope a and series resistance the conditions at short circuit, open circuit and maximum-power point are
+ * linear in the photocurrent, the saturation current and the shunt conductance. Exponentials are taken relative to
+ * exp(Voc/a) so that none overflows. The shunt conductance may come out negative: then no such panel exists.
  */
 function throughThreePoints(sheet: PanelSheet, slope_V: number, series_Ohm: number) {
   const { voc_V, isc_A, vmp_V, imp_A } = sheet;
@@ -52,7 +63,9 @@ function throughThreePoints(sheet: PanelSheet, slope_V: number, series_Ohm: numb
   return { scaled_A, shunt_S, rest_A };
 }
 
-/** The circuit for a given slope a, or undefined when no pair of non-negative resistances meets the data sheet with it. */
+/**
+ * The circuit for a given slope a, or undefined when no pair of non-negative resistances meets the data sheet with it.
+ */
 function circuitFor(sheet: PanelSheet, slope_V: number): DiodeParameters | undefined {
   const solve = (series_Ohm: number) => throughThreePoints(sheet, slope_V, series_Ohm);
   if (solve(0).shunt_S < 0) return undefined;
@@ -77,19 +90,21 @@ function circuitFor(sheet: PanelSheet, slope_V: number): DiodeParameters | undef
 /**
  * Reference parameters that reproduce a data sheet.
  *
- * Source: the five conditions of De Soto, Klein & Beckman 2006 (short circuit, open circuit, maximum-power point, its zero slope,
- * and the Voc coefficient). With the slope a and Rs chosen the other three follow linearly; Rs is found from the zero slope and a
- * from the Voc coefficient, each by a bracketed root. Where the coefficient asks for a slope that the four figures do not allow
- * (rounded or optimistic data sheets), the nearest allowed slope is taken and the band gap is bent until the coefficient is met.
- * Valid for crystalline silicon panels of any size. Accuracy: the five to 1e-6, the Voc coefficient to 0.001 %/K; checked on two
- * published modules, a published fit and four generic panels. How well the curve between those points follows a small panel: not validated.
- * Throws UserError when no such panel can exist.
+ * Source: the five conditions of De Soto, Klein & Beckman 2006 (short circuit, open circuit, maximum-power point, its
+ * zero slope, and the Voc coefficient). With the slope a and Rs chosen the other three follow linearly; Rs is found
+ * from the zero slope and a from the Voc coefficient, each by a bracketed root. Where the coefficient asks for a slope
+ * that the four figures do not allow (rounded or optimistic data sheets), the nearest allowed slope is taken and the
+ * band gap is bent until the coefficient is met. Valid for crystalline silicon panels of any size. Accuracy: the five
+ * to 1e-6, the Voc coefficient to 0.001 %/K; checked on two published modules, a published fit and four generic panels.
+ * How well the curve between those points follows a small panel: not validated. Throws UserError when no such panel can
+ * exist.
  */
 export function fitDiode(sheet: PanelSheet): ReferenceDiode {
   checkSheet(sheet);
   const cells = sheet.seriesCells ?? Math.max(1, Math.round(sheet.voc_V / TYPICAL_CELL_V));
   const lowest_V = LOWEST_IDEALITY * cells * THERMAL_V;
-  if (circuitFor(sheet, lowest_V) === undefined) throw fillFactorProblem(sheet);
+  const fill = (sheet.vmp_V * sheet.imp_A) / (sheet.voc_V * sheet.isc_A);
+  if (fill > HIGHEST_FILL || circuitFor(sheet, lowest_V) === undefined) throw fillFactorProblem(sheet);
   let highest_V = lowest_V;
   let beyond_V = HIGHEST_IDEALITY * cells * THERMAL_V;
   if (circuitFor(sheet, beyond_V) !== undefined) highest_V = beyond_V;
@@ -99,10 +114,11 @@ export function fitDiode(sheet: PanelSheet): ReferenceDiode {
     else highest_V = middle_V;
   }
   highest_V = Math.max(lowest_V, highest_V * INSIDE);
-  const tempIsc_A_K = (sheet.tempIsc_pct_K / 100) * sheet.isc_A;
   const reference = (slope_V: number, bandGap_eV: number): ReferenceDiode => {
     const circuit = circuitFor(sheet, slope_V);
     if (circuit === undefined) throw fillFactorProblem(sheet);
+    // In percent, the photocurrent changes as Isc does.
+    const tempIsc_A_K = (sheet.tempIsc_pct_K / 100) * circuit.photocurrent_A;
     return { ...circuit, tempIsc_A_K, bandGap_eV };
   };
   const miss = (slope_V: number, bandGap_eV: number) => tempVocOf(reference(slope_V, bandGap_eV)) - sheet.tempVoc_pct_K;
@@ -123,7 +139,7 @@ function fillFactorProblem(sheet: PanelSheet): UserError {
   return userError(
     'panel-fill-factor',
     `Vmp ${sheet.vmp_V} V × Imp ${sheet.imp_A} A is ${fill.toFixed(2)} of Voc ${sheet.voc_V} V × Isc ${sheet.isc_A} A: ` +
-      'no silicon panel has such a curve (0.70 to 0.82 is usual); check the four figures against the data sheet',
+      `no silicon panel's curve passes through these points (0.70 to 0.82 is usual, ${HIGHEST_FILL} the most); check the four figures`,
     { field: 'vmp_V' },
   );
 }
@@ -189,9 +205,9 @@ function checkSheet(sheet: PanelSheet): void {
 }
 
 /**
- * A data sheet for a panel of which only watts and the voltage at maximum power are known, by the ratios of generic small silicon
- * panels: Voc = 1.2 Vmp, Isc = 1.08 Imp, +0.05, −0.31 and −0.42 %/K (typical market values, from memory; power of small panels
- * is often 10 % off its label). Throws UserError when either figure is not above 0.
+ * A data sheet for a panel of which only watts and the voltage at maximum power are known, by the ratios of generic
+ * small silicon panels: Voc = 1.2 Vmp, Isc = 1.08 Imp, +0.05, −0.31 and −0.42 %/K (typical market values, from memory;
+ * power of small panels is often 10 % off its label). Throws UserError when either figure is not above 0.
  */
 export function typicalFromWatts(panel: { readonly power_W: number; readonly vmp_V: number }): PanelSheet {
   const problems: Problem[] = [];

@@ -4,18 +4,20 @@ import { RAD_PER_DEG } from '../units/index.ts';
 const COVERING_SNOWFALL_cm = 1;
 /** Snow slides where the air is warmer than POA/m, with m in W/m²K (Marion et al. 2013). */
 const SLIDE_SLOPE_W_m2K = -80;
-/** Share of the row's height that slides in an hour on a vertical panel (Marion et al. 2013, for ground-mounted arrays). */
+/**
+ * Share of the row's height that slides in an hour on a vertical panel (Marion et al. 2013, for ground-mounted arrays).
+ */
 const SLIDE_PER_HOUR = 0.197;
 
 /**
  * Share of the panel that snow covers at the end of an hour, 0..1, from the share at its beginning.
  *
- * Source: Marion, Schaefer, Caine & Sanchez 2013, Solar Energy 97:112-121, hourly form: a snowfall of at least 1 cm/h covers
- * all; otherwise snow slides by 0.197·sin(tilt) of the height when T_air > POA/(−80). The cover never grows between falls and
- * never melts where it cannot slide: a flat panel, once covered, stays so for ever.
- * `poa_W_m2` is the irradiance on the plane as if it were clear of snow. Meant for fixed arrays of common tilts;
- * a steep panel is an extrapolation (on a vertical panel snow hardly stays, and the model errs to the dark side).
- * For panels of a few watts with a rim: not validated. Checked on test/golden/panel-snow.csv.
+ * Source: Marion, Schaefer, Caine & Sanchez 2013, Solar Energy 97:112-121, hourly form: a snowfall of at least 1 cm/h
+ * covers all; otherwise snow slides by 0.197·sin(tilt) of the height when T_air > POA/(−80). The cover never grows
+ * between falls and never melts where it cannot slide: a flat panel, once covered, stays so for ever. `poa_W_m2` is the
+ * irradiance on the plane as if it were clear of snow. Meant for fixed arrays of common tilts; a steep panel is an
+ * extrapolation (on a vertical panel snow hardly stays, and the model errs to the dark side). For panels of a few watts
+ * with a rim: not validated. Checked on test/golden/panel-snow.csv.
  */
 export function snowCover(
   cover: number,
@@ -30,8 +32,8 @@ export function snowCover(
 }
 
 /**
- * `snowCover` over hours: `out[i]` is the share covered at the end of hour i. Starts from `initial`, returns the last cover.
- * Arrays have one entry an hour and `out` sets their number.
+ * `snowCover` over hours: `out[i]` is the share covered at the end of hour i. Starts from `initial`, returns the last
+ * cover. Arrays have one entry an hour and `out` sets their number.
  */
 export function snowCoverSeries(
   snowfall_cm: Float32Array,
@@ -58,11 +60,11 @@ export function snowCoverSeries(
 /**
  * Share of the light's yield that a covered panel still gives.
  *
- * Without `cellRows`: the uncovered share, the simple linear rule. It flatters a panel whose cells are one string: there any
- * covered row of cells throttles all. With `cellRows` (rows of cells one above the other, each its own string):
- * whole strings count as lost as soon as they are touched, the rule of Marion et al. 2013: 1 − ceil(cover·rows)/rows; a small panel
- * of one string has `cellRows` = 1 and gives nothing until it is clear. Light through thin snow is neglected in both.
- * Not validated for small panels; the truth lies between the two.
+ * Without `cellRows`: the uncovered share, the simple linear rule. It flatters a panel whose cells are one string:
+ * there any covered row of cells throttles all. With `cellRows` (rows of cells one above the other, each its own
+ * string): whole strings count as lost as soon as they are touched, the rule of Marion et al. 2013: 1 −
+ * ceil(cover·rows)/rows; a small panel of one string has `cellRows` = 1 and gives nothing until it is clear. Light
+ * through thin snow is neglected in both. Not validated for small panels; the truth lies between the two.
  */
 export function uncoveredShare(cover: number, cellRows?: number): number {
   if (cover <= 0) return 1;

@@ -11,12 +11,12 @@ export interface SoilingRates {
 }
 
 /**
- * Share of the light that dirt takes, per day, 0..1, into `out`; `rain_mm` has one entry a day. `initial` is the share lost at
- * the start of the first day. Returns the last share.
+ * Share of the light that dirt takes, per day, 0..1, into `out`; `rain_mm` has one entry a day. `initial` is the share
+ * lost at the start of the first day. Returns the last share.
  *
- * Source: Kimber, Mitchell, Nogradi & Wenger 2006, IEEE 4th World Conf. PV Energy Conversion, 2391-2395: a constant rate between
- * cleaning rains, nothing during the grace days. The day of a cleaning rain counts as clean. Valid for grid arrays in
- * California; elsewhere an assumption. Loss after a day is that at its end. Checked on a dry year in
+ * Source: Kimber, Mitchell, Nogradi & Wenger 2006, IEEE 4th World Conf. PV Energy Conversion, 2391-2395: a constant
+ * rate between cleaning rains, nothing during the grace days. The day of a cleaning rain counts as clean. Valid for
+ * grid arrays in California; elsewhere an assumption. Loss after a day is that at its end. Checked on a dry year in
  * test/golden/panel-soiling.csv.
  */
 export function soilingSeries(
@@ -45,8 +45,8 @@ export function soilingSeries(
 }
 
 /**
- * Share of the light that passes the dirt in each month, 0..1, where no rain is known: from a constant loss in percent or twelve
- * of them. Typical yearly means: 1 % or less in wet temperate places, 1.5-6 % in dry ones (from memory).
+ * Share of the light that passes the dirt in each month, 0..1, where no rain is known: from a constant loss in percent
+ * or twelve of them. Typical yearly means: 1 % or less in wet temperate places, 1.5-6 % in dry ones (from memory).
  */
 export function monthlyCleanShare(loss_pct: number | readonly number[]): Float64Array {
   const list = typeof loss_pct === 'number' ? Array<number>(12).fill(loss_pct) : loss_pct;

@@ -20,7 +20,10 @@ export type CellTemperatureModel =
 const FAIMAN_U0_W_m2K = 25.0;
 const FAIMAN_U1_Ws_m3K = 6.84;
 
-/** Coefficient sets of King, Boyson & Kratochvil 2004, SAND2004-3535 (values from memory of the report's table, checked on the golden points). */
+/**
+ * Coefficient sets of King, Boyson & Kratochvil 2004, SAND2004-3535 (values from memory of the report's table, checked
+ * on the golden points).
+ */
 export const SAPM_OPEN_RACK_POLYMER = { kind: 'sapm', a: -3.56, b: -0.075, deltaT_K: 3 } as const;
 export const SAPM_OPEN_RACK_GLASS = { kind: 'sapm', a: -3.47, b: -0.0594, deltaT_K: 3 } as const;
 export const SAPM_CLOSE_MOUNT_GLASS = { kind: 'sapm', a: -2.98, b: -0.0471, deltaT_K: 1 } as const;
@@ -35,11 +38,12 @@ export const MOUNTINGS: Readonly<Record<'free' | 'lid', CellTemperatureModel>> =
 /**
  * Cell temperature, °C.
  *
- * Sources: Faiman 2008 (IEC 61853-2 form); King et al. 2004, the module and cell temperature equations; constant loss factor and NOCT: common practice
- * (IEC 61215 defines NOCT at 800 W/m², 20 °C, 1 m/s). α = 0.9 and η = 0.1 for `constant-u`: common practice, from memory.
- * Valid for steady hourly means, irradiance 0-1400 W/m², wind 0-20 m/s (no model knows rain, snow or the radiating night sky).
- * Accuracy: some 5 K for full-size modules; small panels run cooler by their edges: not validated.
- * That a lid behaves as the insulated back is an assumption. Checked on test/golden/panel-temperature.csv (0.05 K).
+ * Sources: Faiman 2008 (IEC 61853-2 form); King et al. 2004, the module and cell temperature equations; constant loss
+ * factor and NOCT: common practice (IEC 61215 defines NOCT at 800 W/m², 20 °C, 1 m/s). α = 0.9 and η = 0.1 for
+ * `constant-u`: common practice, from memory. Valid for steady hourly means, irradiance 0-1400 W/m², wind 0-20 m/s (no
+ * model knows rain, snow or the radiating night sky). Accuracy: some 5 K for full-size modules; small panels run cooler
+ * by their edges: not validated. That a lid behaves as the insulated back is an assumption. Checked on
+ * test/golden/panel-temperature.csv (0.05 K).
  */
 export function cellTemperature(
   model: CellTemperatureModel,
@@ -62,8 +66,9 @@ export function cellTemperature(
 }
 
 /**
- * Cell temperature of every hour, °C, into `out`. Arrays have one entry an hour; `out` may be the array of air temperatures.
- * `solarGain_K` adds a rise in proportion to the irradiance (K at 1000 W/m²), e.g. of an enclosure behind the panel.
+ * Cell temperature of every hour, °C, into `out`. Arrays have one entry an hour; `out` may be the array of air
+ * temperatures. `solarGain_K` adds a rise in proportion to the irradiance (K at 1000 W/m²), e.g. of an enclosure behind
+ * the panel.
  */
 export function cellTemperatureSeries(
   model: CellTemperatureModel,

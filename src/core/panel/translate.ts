@@ -6,7 +6,9 @@ import { maximumPoint, openCircuit, shortCircuit } from './diode.ts';
 export interface ReferenceDiode extends DiodeParameters {
   /** Temperature coefficient of the photocurrent, A/K. */
   readonly tempIsc_A_K: number;
-  /** Band gap at 25 °C, eV; 1.121 for silicon (De Soto et al. 2006). A fit may bend it to meet a given Voc coefficient. */
+  /**
+   * Band gap at 25 °C, eV; 1.121 for silicon (De Soto et al. 2006). A fit may bend it to meet a given Voc coefficient.
+   */
   readonly bandGap_eV: number;
 }
 
@@ -27,9 +29,9 @@ export const BOLTZMANN_eV_K = 8.617333262e-5;
  * Source: De Soto, Klein & Beckman 2006, Solar Energy 80:78-88, with the air-mass modifier left at 1; lettered here:
  *   (a) a = a_ref·T/T_ref   (b) I_L = (S/S_ref)(I_L,ref + α(T − T_ref))   (c) I_0 = I_0,ref (T/T_ref)³ exp[(E_g,ref/T_ref − E_g/T)/k]
  *   (d) E_g = E_g,ref [1 − 0.0002677 (T − T_ref)]   (e) R_sh = R_sh,ref·S_ref/S   (f) R_s = R_s,ref
- * Valid for irradiance ≥ 0 (0 gives no photocurrent and an infinite shunt) and cells from −60 to 120 °C.
- * Accuracy: the paper reports 1-4 % of power against outdoor measurement of full-size modules. For panels of a few watts:
- * not validated. Checked here on test/golden/panel-translated.csv (0.3 %).
+ * Valid for irradiance ≥ 0 (0 gives no photocurrent and an infinite shunt) and cells from −60 to 120 °C. Accuracy: the
+ * paper reports 1-4 % of power against outdoor measurement of full-size modules. For panels of a few watts: not
+ * validated. Checked here on test/golden/panel-translated.csv (0.3 %).
  */
 export function translate(reference: ReferenceDiode, irradiance_W_m2: number, cell_degC: number): DiodeParameters {
   const share = irradiance_W_m2 / REFERENCE_IRRADIANCE_W_m2;
@@ -49,8 +51,8 @@ export function translate(reference: ReferenceDiode, irradiance_W_m2: number, ce
 }
 
 /**
- * The same panel with all its currents multiplied, as if `factor` of it stood in parallel: for a measured power, ageing,
- * tolerance, or another size of the same make. Currents at every voltage scale exactly; voltages stay.
+ * The same panel with all its currents multiplied, as if `factor` of it stood in parallel: for a measured power,
+ * ageing, tolerance, or another size of the same make. Currents at every voltage scale exactly; voltages stay.
  */
 export function scaleDiode(reference: ReferenceDiode, factor: number): ReferenceDiode {
   if (!(factor > 0 && Number.isFinite(factor))) throw new RangeError(`scaleDiode: factor ${factor} must be above 0`);
@@ -64,7 +66,10 @@ export function scaleDiode(reference: ReferenceDiode, factor: number): Reference
   };
 }
 
-/** What a data sheet would say of a diode: the five figures at reference conditions and the temperature coefficients about 25 °C. */
+/**
+ * What a data sheet would say of a diode: the five figures at reference conditions and the temperature coefficients
+ * about 25 °C.
+ */
 export interface DiodeFigures {
   readonly voc_V: number;
   readonly isc_A: number;
@@ -77,7 +82,10 @@ export interface DiodeFigures {
   readonly tempPmp_pct_K: number;
 }
 
-/** Half the span over which temperature coefficients are taken, K (De Soto et al. 2006 use 1 to 10 K with no difference). */
+/**
+ * Half the span over which temperature coefficients are taken, K (De Soto et al. 2006 use 1 to 10 K with no
+ * difference).
+ */
 const COEFFICIENT_SPAN_K = 10;
 
 /** Voc coefficient of a reference diode, %/K, as the slope between 15 and 35 °C. */
