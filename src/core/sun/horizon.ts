@@ -1,4 +1,4 @@
-import { DEG_PER_RAD, RAD_PER_DEG, userError } from '../units/index.ts';
+import { RAD_PER_DEG, userError } from '../units/index.ts';
 
 export interface HorizonPoint {
   /** Clockwise from north; any turn is brought into 0..360. */
@@ -63,7 +63,7 @@ export interface SkyView {
  *
  * The cosine-weighted sky is integrated exactly in height and summed over 360 azimuths: ∫ (cos β sin e + sin β cos e
  * cos Δ) cos e de, from the skyline or the plane's own edge, whichever is higher. A level skyline of height h leaves
- * cos² h of a horizontal plane's sky, and ½ - ½ sin h … of a wall's (closed forms in the tests of horizon). Skylines
+ * cos² h of a horizontal plane's sky and 1 - (2h + sin 2h)/π of a wall's (closed forms in the tests of horizon). Skylines
  * below the horizontal count as flat. Valid for tilts of 0..90°; accuracy 0.0001 for a smooth skyline.
  */
 export function skyView(horizon: Float32Array | undefined, tilt_deg: number, azimuth_deg: number): SkyView {
@@ -86,16 +86,4 @@ function seen(skyline_rad: (azimuth: number) => number, tilt_deg: number, azimut
     sum += (cosTilt * Math.cos(low) ** 2) / 2 + (sinTilt * cosDelta * (Math.PI / 2 - low - Math.sin(2 * low) / 2)) / 2;
   }
   return sum;
-}
-
-/** Highest point of a skyline and where it stands. */
-export function highestPoint(horizon: Float32Array): HorizonPoint {
-  let at = 0;
-  for (let k = 1; k < horizon.length; k++) if (horizon[k]! > horizon[at]!) at = k;
-  return { azimuth_deg: at * (360 / horizon.length), elevation_deg: horizon[at]! };
-}
-
-/** Elevation of the sun above the skyline, degrees: negative when hidden. */
-export function clearance_deg(horizon: Float32Array, azimuth_deg: number, sinElevation: number): number {
-  return Math.asin(sinElevation) * DEG_PER_RAD - horizonAt_deg(horizon, azimuth_deg);
 }

@@ -3,7 +3,7 @@ import { RAD_PER_DEG, SOLAR_CONSTANT_W_m2 } from '../units/index.ts';
 /*
  * The geometry and daily sums of Duffie & Beckman, Solar Engineering of Thermal Processes, 4th ed. 2013 (equation numbers
  * of that edition), in its own conventions: day of year from 1, hour angle negative in the morning, and here as
- * everywhere azimuth clockwise from north. Good to half a degree: the position kernels are for anything finer.
+ * everywhere azimuth clockwise from north. Good to a degree: the position kernels are for anything finer.
  * All are checked against the worked examples of the book (tests of textbook).
  */
 
@@ -11,12 +11,12 @@ const sinD = (angle_deg: number) => Math.sin(angle_deg * RAD_PER_DEG);
 const cosD = (angle_deg: number) => Math.cos(angle_deg * RAD_PER_DEG);
 const clampUnit = (x: number) => Math.max(-1, Math.min(1, x));
 
-/** Declination by the day of year 1..365, degrees (Cooper 1969, eq. 1.6.1a). Within 0.5° of the true one. */
+/** Declination by the day of year 1..365, degrees (Cooper 1969, eq. 1.6.1a). Within 1° of the true one, worst in October. */
 export function cooperDeclination_deg(dayOfYear: number): number {
   return 23.45 * sinD((360 * (284 + dayOfYear)) / 365); // eq. 1.6.1a
 }
 
-/** Apparent less mean solar time by the day of year, minutes (Spencer 1971, eq. 1.5.3). Within 0.6 min. */
+/** Apparent less mean solar time by the day of year, minutes (Spencer 1971, eq. 1.5.3). Within 0.9 min. */
 export function spencerEquationOfTime_min(dayOfYear: number): number {
   const b = ((dayOfYear - 1) * 360) / 365; // eq. 1.4.2
   return (
@@ -34,7 +34,7 @@ export function solarTime_h(
   return standardTime_h + (4 * (longitude_deg - 15 * utcOffset_h) + spencerEquationOfTime_min(dayOfYear)) / 60; // 1.5.2
 }
 
-/** Square of the mean over the day's distance to the sun, 0.967..1.035 (Spencer 1971, eq. 1.4.1b), within 0.01 %. */
+/** Square of the mean over the day's distance to the sun, 0.967..1.035 (Spencer 1971, eq. 1.4.1b), within 0.1 %. */
 export function distanceFactor(dayOfYear: number): number {
   const b = ((dayOfYear - 1) * 360) / 365;
   return 1.00011 + 0.034221 * cosD(b) + 0.00128 * sinD(b) + 0.000719 * cosD(2 * b) + 0.000077 * sinD(2 * b); // 1.4.1b
