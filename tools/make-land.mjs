@@ -45,8 +45,19 @@ function simplify(points) {
 const rings = land.features.flatMap((f) =>
   f.geometry.type === 'MultiPolygon' ? f.geometry.coordinates.flat() : f.geometry.coordinates,
 );
+// The source joins rings across the date line: they are unrolled, and drawn once more a turn away where they leave the map.
+const unrolled = rings.flatMap((ring) => {
+  let turn = 0;
+  const out = ring.map(([lon, lat], i) => {
+    if (i > 0 && Math.abs(lon - ring[i - 1][0]) > 180) turn += lon < ring[i - 1][0] ? 360 : -360;
+    return [lon + turn, lat];
+  });
+  if (turn !== 0) return []; // goes round the pole: Antarctica
+  const beyond = out.some((p) => p[0] > 180) ? -360 : out.some((p) => p[0] < -180) ? 360 : 0;
+  return beyond === 0 ? [out] : [out, out.map(([lon, lat]) => [lon + beyond, lat])];
+});
 const paths = [];
-for (const ring of rings) {
+for (const ring of unrolled) {
   if (Math.max(...ring.map((p) => p[1])) < -60) continue;
   const grid = ring.map(([lon, lat]) => [Math.round(lon * PER_DEG), Math.round(-lat * PER_DEG)]);
   const points = simplify(grid).filter((p, i, all) => i === 0 || p[0] !== all[i - 1][0] || p[1] !== all[i - 1][1]);

@@ -94,7 +94,13 @@ function whisker(a: AgeingCurve, x: (year: number) => number, y: number, lastYea
   const to = x(clamp(a.yearsTo80.high, 0, lastYear, lastYear));
   return [
     line(from, y, to, y, 'sp-s-ink', { 'stroke-width': 2.5 }),
-    ...[from, to].map((at) => line(at, y - 5, at, y + 5, 'sp-s-ink', { 'stroke-width': 2 })),
+    line(from, y - 5, from, y + 5, 'sp-s-ink', { 'stroke-width': 2 }),
+    // An arrow where the later year lies beyond the picture.
+    element('path', {
+      d: a.yearsTo80.high <= lastYear ? `M${to} ${y - 5}v10` : `M${to - 6} ${y - 5}l6 5l-6 5`,
+      class: 'sp-s-ink',
+      'stroke-width': 2,
+    }),
   ];
 }
 

@@ -2,7 +2,7 @@
 
 import { MONTH_START } from '../core/units/index.ts';
 import type { Scale } from './scale.ts';
-import { label, line } from './svg.ts';
+import { label, line, textWidth } from './svg.ts';
 import { shortMonth } from './words.ts';
 
 /** The rectangle in which data are drawn. */
@@ -40,7 +40,10 @@ export function xAxis(frame: Frame, scale: Scale, ticks: readonly Tick[], name: 
       const x = scale(at);
       return [
         line(x, frame.bottom, x, frame.bottom + 4, 'sp-s-ink'),
-        label(x, frame.bottom + 17, text, { 'text-anchor': 'middle', class: 'sp-q' }),
+        label(Math.min(x, frame.right + 8 - textWidth(text, 11) / 2), frame.bottom + 17, text, {
+          'text-anchor': 'middle',
+          class: 'sp-q',
+        }),
       ];
     }),
     label(frame.right, frame.bottom + 33, name, { 'text-anchor': 'end', class: 'sp-q' }),

@@ -87,7 +87,8 @@ export function carpetPlot(
   const x = linearScale([0, days], [frame.left, frame.right]);
   const y = linearScale([0, 24], [frame.top, frame.bottom]);
   const hatchId = `${safeId(id)}-hatch`;
-  const cells = [...carpetPaths(values)]
+  const paths = carpetPaths(values);
+  const cells = [...paths]
     .sort(([a], [b]) => b - a)
     .map(([level, d]) =>
       element('path', {
@@ -107,7 +108,7 @@ export function carpetPlot(
     hatch(hatchId),
     ...yAxis(frame, y, hours, 'hour of the day'),
     element('g', { transform: placed, 'shape-rendering': 'crispEdges' }, cells),
-    darkHatch(values, x, y, hatchId),
+    darkHatch(paths.get(DARK), x, y, hatchId),
     rect(frame.left, frame.top, frame.right - frame.left, frame.bottom - frame.top, {
       class: 'sp-s-ink',
       'stroke-width': 0.75,
@@ -132,12 +133,11 @@ export function carpetPlot(
 
 /** The dark hours once more at the size of the picture, so that the hatching is not stretched with the cells. */
 function darkHatch(
-  values: ArrayLike<number>,
+  d: string | undefined,
   x: (day: number) => number,
   y: (hour: number) => number,
   hatchId: string,
 ): string {
-  const d = carpetPaths(values).get(DARK);
   if (d === undefined) return '';
   // The paths are in days and hours: h and v are steps along either axis.
   const across = x(1) - x(0);

@@ -63,7 +63,7 @@ export function fanChart(
   const { width = 752, id = 'fan' } = options;
   const narrow = width < 560;
   const height = options.height ?? (narrow ? 340 : 396);
-  const frame: Frame = { left: 34, right: width - (narrow ? 4 : 84), top: 24, bottom: height - 100 };
+  const frame: Frame = { left: 34, right: width - (narrow ? 4 : 96), top: 24, bottom: height - 100 };
   const x = linearScale([0, 365], [frame.left, frame.right]);
   const y = linearScale([0, 1], [frame.bottom, frame.top]);
   const days = p.fan.p50.map((_, day) => x(day + 0.5));

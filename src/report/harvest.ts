@@ -28,6 +28,7 @@ export function harvestChart(months: readonly MonthSummary[], options: PictureOp
   );
   const ticks = niceTicks(0, Math.max(most, 1e-6) * 1.02, 5);
   const y = linearScale([0, ticks[ticks.length - 1]!], [frame.bottom, frame.top]);
+  const decimals = Math.min(3, Math.max(...ticks.map((t) => (String(t).split('.')[1] ?? '').length)));
   const step = (frame.right - frame.left) / Math.max(months.length, 1);
   const hatchId = `${safeId(id)}-hatch`;
   const body: string[] = [
@@ -35,7 +36,7 @@ export function harvestChart(months: readonly MonthSummary[], options: PictureOp
     ...yAxis(
       frame,
       y,
-      ticks.map((at) => ({ at, text: formatNumber(at, at % 1 === 0 ? 0 : 2).replace(/0$/, '') })),
+      ticks.map((at) => ({ at, text: formatNumber(at, decimals) })),
       'Wh a day',
     ),
   ];

@@ -73,8 +73,9 @@ export function yearStrip(strip: YearStrip, options: StripOptions = {}): string 
     const soc = strip.lowStateOfCharge[m]!;
     const y = Number.isFinite(soc) ? top + (1 - clamp(soc, 0, 1)) * (bandHeight - 2) + 1 : Number.NaN;
     line.push([x, y], [x + step, y]);
-    const told = percent(share);
-    if (bandHeight >= 28 && share > 0 && colour && textWidth(told, 11) < step + 6) {
+    const whole = percent(share);
+    const told = textWidth(whole, 11) < step - 4 ? whole : whole.replace(' %', '');
+    if (bandHeight >= 28 && share > 0 && colour && textWidth(told, 11) < step) {
       // In the half of the band that the line leaves free.
       const ty = soc > 0.5 ? top + bandHeight - 6 : top + 13;
       body.push(
