@@ -16,7 +16,7 @@ export type CellTemperatureModel =
     }
   | { readonly kind: 'noct'; readonly noct_degC: number };
 
-/** Faiman 2008, Prog. Photovolt. 16:307-315: mean of seven module types. */
+/** Faiman 2008, Prog. Photovolt. 16:307-315. */
 const FAIMAN_U0_W_m2K = 25.0;
 const FAIMAN_U1_Ws_m3K = 6.84;
 
@@ -41,7 +41,7 @@ export const MOUNTINGS: Readonly<Record<'free' | 'lid', CellTemperatureModel>> =
  * Sources: Faiman 2008 (IEC 61853-2 form); King et al. 2004, the module and cell temperature equations; constant loss
  * factor and NOCT: common practice (IEC 61215 defines NOCT at 800 W/m², 20 °C, 1 m/s). α = 0.9 and η = 0.1 for
  * `constant-u`: common practice, from memory. Valid for steady hourly means, irradiance 0-1400 W/m², wind 0-20 m/s (no
- * model knows rain, snow or the radiating night sky). Accuracy: some 5 K for full-size modules; small panels run cooler
+ * model knows rain, snow or the radiating night sky). Accuracy: some 5 K for full-size modules (from memory); small panels run cooler
  * by their edges: not validated. That a lid behaves as the insulated back is an assumption. Checked on
  * test/golden/panel-temperature.csv (0.05 K).
  */

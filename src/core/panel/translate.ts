@@ -27,10 +27,11 @@ export const BOLTZMANN_eV_K = 8.617333262e-5;
  * Carries the reference parameters to an irradiance and a cell temperature.
  *
  * Source: De Soto, Klein & Beckman 2006, Solar Energy 80:78-88, with the air-mass modifier left at 1; lettered here:
- *   (a) a = a_ref·T/T_ref   (b) I_L = (S/S_ref)(I_L,ref + α(T − T_ref))   (c) I_0 = I_0,ref (T/T_ref)³ exp[(E_g,ref/T_ref − E_g/T)/k]
+ *   (a) a = a_ref·T/T_ref   (b) I_L = (S/S_ref)(I_L,ref + α(T − T_ref))
+ *   (c) I_0 = I_0,ref (T/T_ref)³ exp[(E_g,ref/T_ref − E_g/T)/k]
  *   (d) E_g = E_g,ref [1 − 0.0002677 (T − T_ref)]   (e) R_sh = R_sh,ref·S_ref/S   (f) R_s = R_s,ref
- * Valid for irradiance ≥ 0 (0 gives no photocurrent and an infinite shunt) and cells from −60 to 120 °C. Accuracy: the
- * paper reports 1-4 % of power against outdoor measurement of full-size modules. For panels of a few watts: not
+ * Valid for irradiance ≥ 0 (0 gives no photocurrent and an infinite shunt) and cells from −60 to 120 °C. Accuracy: a
+ * few percent of power against outdoor measurement of full-size modules (from memory). For panels of a few watts: not
  * validated. Checked here on test/golden/panel-translated.csv (0.3 %).
  */
 export function translate(reference: ReferenceDiode, irradiance_W_m2: number, cell_degC: number): DiodeParameters {
