@@ -4,7 +4,7 @@ import { build } from 'esbuild';
 
 rmSync('dist', { recursive: true, force: true });
 await build({
-  entryPoints: { sunperch: 'src/cli/main.ts', worker: 'src/host/worker.ts' },
+  entryPoints: { sunperch: 'src/cli/main.ts', worker: 'src/cli/worker.ts' },
   outdir: 'dist',
   outExtension: { '.js': '.mjs' },
   bundle: true,

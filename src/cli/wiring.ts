@@ -1,0 +1,29 @@
+import type { Ports } from '../app/ports.ts';
+import { terminalProgress } from './progress.ts';
+
+/** The real outside for one command: disk, workers, progress on the terminal. Modules are loaded when first needed. */
+export function realPorts(): { ports: Ports; close: () => void } {
+  const progress = terminalProgress(process.stderr, () => performance.now());
+  const ports: Ports = {
+    readText: async (path) => (await import('../host/files.ts')).readText(path),
+    readWeather: async (path) => (await import('../host/read-weather.ts')).readWeather(path),
+    progress: progress.report,
+    runTasks: async (task, inputs, what) => {
+      const { runInWorkers } = await import('../host/pool.ts');
+      return runInWorkers(new URL('./worker.mjs', import.meta.url), task, inputs, (done, total) =>
+        progress.report(done, total, what),
+      );
+    },
+  };
+  return { ports, close: progress.done };
+}
+
+/** Runs `work` with the real outside and takes the progress line away whatever happens. */
+export async function withPorts<T>(work: (ports: Ports) => Promise<T>): Promise<T> {
+  const { ports, close } = realPorts();
+  try {
+    return await work(ports);
+  } finally {
+    close();
+  }
+}
