@@ -180,13 +180,7 @@ function cellsFindings(kit: RawMapping): Finding[] {
       'table',
     );
   if (!isTable && has(cells, 'table'))
-    return field(
-      has(cells, 'chemistry')
-        ? `table has no effect with chemistry ${String(cells['chemistry'])}: set chemistry: table`
-        : 'table needs chemistry: table beside it',
-      'table-without-chemistry',
-      'table',
-    );
+    return field('table has no effect without chemistry: table beside it', 'table-without-chemistry', 'table');
   const table = tableOf(kit);
   return table instanceof UserError
     ? table.problems.map(({ code, message, place }) => ({

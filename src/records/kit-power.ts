@@ -120,7 +120,7 @@ export const cellsSchema = z
     name: label().optional().describe('What the cell is called in the results'),
     count: countOf('the number of cells in parallel', 1, 1000).describe('Cells in parallel'),
     capacity_mAh: within('the capacity of one cell', 20, 200000, (value) =>
-      value > 0 && value < 20 ? `${value} Ah is ${value * 1000}` : undefined,
+      value > 0 && value < 20 ? `${value} Ah is ${value * 1000} mAh` : undefined,
     ).describe('Rated capacity of one cell, mAh'),
     measuredCapacity_mAh: within('the capacity of one cell', 20, 200000)
       .optional()

@@ -2,7 +2,7 @@
 import { UserError } from '../core/units/index.ts';
 import { rivalsOf, scalePanel } from './expand.ts';
 import type { Path, RawMapping } from './loose.ts';
-import { copyOf, isMapping, show } from './loose.ts';
+import { at, copyOf, isMapping, show } from './loose.ts';
 import { nearestWord } from './nearest.ts';
 
 /** One setting: path with the record first, and the value; null takes the field away. */
@@ -19,14 +19,14 @@ export const SETTABLE: readonly string[] = ['kit', 'perch'];
  * Fields whose meaning is taken over by another: setting the left one removes the right ones, since the file's value would
  * otherwise win or contradict.
  */
-const SUPERSEDES: Readonly<Record<string, readonly string[]>> = {
-  power_W: ['measuredPower_W'],
-  capacity_mAh: ['measuredCapacity_mAh'],
-  average_mA: ['parts', 'transmit', 'regulator'],
-  parts: ['average_mA', 'voltage_V'],
-  transmit: ['average_mA', 'voltage_V'],
-  none: ['cutoff_V', 'reconnect_V', 'cutoff_soc', 'reconnect_soc', 'tolerance_mV', 'drift_uV_K'],
-};
+const SUPERSEDES: ReadonlyMap<string, readonly string[]> = new Map([
+  ['power_W', ['measuredPower_W']],
+  ['capacity_mAh', ['measuredCapacity_mAh']],
+  ['average_mA', ['parts', 'transmit', 'regulator']],
+  ['parts', ['average_mA', 'voltage_V']],
+  ['transmit', ['average_mA', 'voltage_V']],
+  ['none', ['cutoff_V', 'reconnect_V', 'cutoff_soc', 'reconnect_soc', 'tolerance_mV', 'drift_uV_K']],
+]);
 
 /** What belongs to one type of charger and would contradict another. */
 const OF_CHARGER_TYPE = ['inputVoltage_V', 'dropout_V', 'vocFraction', 'trackingEfficiency', 'efficiency'];
@@ -93,7 +93,7 @@ function put(root: RawMapping, setting: Setting): Path {
       const written = write(here, step, setting, path);
       return created ?? written;
     }
-    const next: unknown = (here as Record<string | number, unknown>)[step];
+    const next = at(here, step);
     if (next === undefined || next === null) {
       created ??= [...path];
       const fresh: RawMapping = {};
@@ -121,7 +121,7 @@ function write(here: RawMapping | unknown[], step: string | number, setting: Set
     delete here[key];
     return path;
   }
-  for (const gone of [...rivalsOf(key), ...(SUPERSEDES[key] ?? [])]) delete here[gone];
+  for (const gone of [...rivalsOf(key), ...(SUPERSEDES.get(key) ?? [])]) delete here[gone];
   if (key === 'type' && path[0] === 'charger' && here['type'] !== setting.value)
     for (const gone of OF_CHARGER_TYPE) delete here[gone];
   const five = key === 'power_W' && path[0] === 'panel' && here['vmp_V'] !== undefined && here['imp_A'] !== undefined;

@@ -89,6 +89,8 @@ function climateFindings(perch: Record<string, unknown>): Finding[] {
 
 /** Below this share of the extraterrestrial sum no month of any climate lies (the darkest of the built-in ones has 0.22). */
 const LEAST_CLEARNESS = 0.05;
+/** Around the polar night a mountain may hide what little there is. */
+const LEAST_CHECKED_kWh_m2 = 1;
 
 /** Radiation above what reaches the top of the air is an error of unit, month or place (H0: Duffie & Beckman 2013, eq. 1.10.3). */
 function radiationFindings(perch: Record<string, unknown>): Finding[] {
@@ -108,7 +110,7 @@ function radiationFindings(perch: Record<string, unknown>): Finding[] {
           message: `ghi_kWh_m2_day of ${month} is ${value}: above the air itself only ${h0.toFixed(2)} kWh/m2 a day arrive at latitude ${latitude}; are the months in order, the hemisphere and the unit right?`,
         },
       ];
-    if (value < LEAST_CLEARNESS * h0)
+    if (h0 > LEAST_CHECKED_kWh_m2 && value < LEAST_CLEARNESS * h0)
       return [
         {
           code: 'too-dark',

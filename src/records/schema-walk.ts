@@ -16,7 +16,8 @@ export function schemaAt(root: z.core.$ZodType, path: Path): z.core.$ZodType | u
     let next: z.core.$ZodType | undefined;
     for (const branch of branches(here)) {
       if (typeof part === 'number' && branch instanceof z.ZodArray) next ??= branch.element;
-      else if (typeof part === 'string' && branch instanceof z.ZodObject) next ??= branch.shape[part];
+      else if (typeof part === 'string' && branch instanceof z.ZodObject && Object.hasOwn(branch.shape, part))
+        next ??= branch.shape[part];
     }
     if (next === undefined) return undefined;
     here = next;
