@@ -33,8 +33,9 @@ export function finishDays(
   }
   problems.throwIfAny();
   if (place === undefined) throw new RangeError('a place that cannot be used must have been told');
-  const years = yearsOf(rows, sequence, notes);
-  return { kind: 'daily', format, place, days: toDays(rows, notes), ...years, rows: sequence.rows, notes };
+  const start = januaryFirst(rows, dayOfYear(rows, 0), notes);
+  const years = yearsOf(rows, start, sequence.typical, notes);
+  return { kind: 'daily', format, place, days: toDays(rows, start), ...years, rows: sequence.rows, notes };
 }
 
 /** A column that nobody must have is left out where it cannot be filled. */
@@ -75,9 +76,8 @@ function checkDaysAgainstSun(rows: SeriesRows, h0_Wh_m2: ArrayLike<number>, cont
   );
 }
 
-function toDays(rows: SeriesRows, notes: string[]): DailyValues {
+function toDays(rows: SeriesRows, start: number): DailyValues {
   const { length } = rows;
-  const start = januaryFirst(rows, dayOfYear, notes);
   const turn = <T extends Float32Array | Int16Array>(from: T): T => {
     const to = from.slice(0, length) as T;
     to.set(from.subarray(start, length), 0);

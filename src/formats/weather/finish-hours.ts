@@ -47,8 +47,9 @@ export function finishHours(
   problems.throwIfAny();
   if (place === undefined) throw new RangeError('a place that cannot be used must have been told');
   if (place.elevation_m === undefined) notes.push('The elevation is not stated: sea level is taken.');
-  const years = yearsOf(rows, sequence, notes);
-  return { kind: 'hourly', format, place, hours: toWeather(rows, notes), ...years, rows: sequence.rows, notes };
+  const start = januaryFirst(rows, hourOfYear(rows, 0), notes);
+  const years = yearsOf(rows, start, sequence.typical, notes);
+  return { kind: 'hourly', format, place, hours: toWeather(rows, start), ...years, rows: sequence.rows, notes };
 }
 
 /** Wind only cools the panel: what cannot be filled takes the file's mean instead of stopping the work. */
@@ -91,10 +92,9 @@ function fillSnowfall(rows: SeriesRows, notes: string[]): void {
   else if (missing > 0) notes.push(`snowfall_cm: ${count(missing)} missing values are taken as no snow.`);
 }
 
-function toWeather(rows: SeriesRows, notes: string[]): WeatherHours {
+function toWeather(rows: SeriesRows, start: number): WeatherHours {
   const snow = rows.values['snowfall_cm'];
   const hours = allocateWeather(rows.length, snow !== undefined);
-  const start = januaryFirst(rows, hourOfYear, notes);
   const turn = (from: Float32Array, to: Float32Array) => {
     to.set(from.subarray(start, rows.length), 0);
     to.set(from.subarray(0, start), rows.length - start);

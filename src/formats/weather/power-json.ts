@@ -124,14 +124,10 @@ function parseJson(text: string, { problems }: ReadContext): unknown {
     return JSON.parse(text);
   } catch (error) {
     if (!(error instanceof SyntaxError)) throw error;
-    const at = /position (\d+)/.exec(error.message);
-    const before = at === null ? undefined : text.slice(0, Number(at[1]));
-    const lines = before?.split('\n');
     const whole = text.trimEnd().endsWith('}');
     return problems.fail(
       'weather.json',
       `The JSON cannot be read${whole ? '' : ', it is cut off at its end'}: fetch the file again.`,
-      lines === undefined ? {} : { line: lines.length, column: lines.at(-1)!.length + 1 },
     );
   }
 }

@@ -64,6 +64,10 @@ function checkOrder(rows: SeriesRows, { problems, notes }: ReadContext): { typic
     const due = before + 1 === slots ? 0 : before + 1;
     if (now === due || (due === leapFrom && now === leapTo)) {
       if (yearStep === (now === 0 ? 1 : 0)) continue;
+      if (now === 0 && yearStep > 1) {
+        notes.push(`Year ${rows.year[i - 1]} is followed by ${rows.year[i]} at ${rows.where(i)}.`);
+        continue;
+      }
       yearJumps++;
       if (!jumpWithinMonth && month(now, perDay) === month(before, perDay)) {
         jumpWithinMonth = true;

@@ -3,6 +3,7 @@
  * hour angle from the longitude, no equation of time: Duffie & Beckman, chapter 1), independent of the project's own, good
  * to 0.3 h; the clouds are a fixed sequence. Values are rounded as a file rounds them, so a reader must give them back.
  */
+import { expect } from 'vitest';
 import {
   type DailyFile,
   type WeatherFile,
@@ -215,6 +216,14 @@ export function plain(
     columns,
     ...hours.map(row),
   ];
+}
+
+/** Says at which index two series first differ; far faster than a deep comparison of 8760 entries. */
+export function expectSame(found: ArrayLike<number>, expected: ArrayLike<number>): void {
+  expect(found.length).toBe(expected.length);
+  for (let i = 0; i < found.length; i++) {
+    if (!Object.is(found[i], expected[i])) expect({ i, value: found[i] }).toEqual({ i, value: expected[i] });
+  }
 }
 
 /** Reads a text in one piece, or in pieces of `piece` signs. */
