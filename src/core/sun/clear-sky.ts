@@ -31,8 +31,8 @@ export interface IneichenInput {
 
 /**
  * Clear-sky irradiance by Linke turbidity and elevation.
- * Source: Ineichen & Perez 2002, Solar Energy 73, 151-157, eq. 6-9 (global, beam at an air mass of 2), beam held to the
- * diffuse minimum of their eq. 10. Turbidity 1..10, elevation 0..5000 m. Paper: 5 % with the right turbidity.
+ * Source: Ineichen & Perez 2002, Solar Energy 73, 151-157, its global and beam equations, the
+ * beam held to their least diffuse share (equation numbers from memory). Turbidity 1..10, elevation 0..5000 m. Paper: 5 % with the right turbidity.
  */
 export function ineichenClearSky(input: IneichenInput): ClearSky {
   const { absoluteAirMass: am, linkeTurbidity: tl, elevation_m, extraterrestrialNormal_W_m2: i0 } = input;

@@ -14,7 +14,7 @@ export function ashraeModifier(incidence_deg: number, b0 = 0.05): number {
 
 /**
  * The same from Snell, Fresnel and Bouguer for a pane of glass: an air gap's single reflection and the path in the pane.
- * Source: De Soto, Klein & Beckman 2006, Solar Energy 80, 78-88, eq. 13-15.
+ * Source: De Soto, Klein & Beckman 2006, Solar Energy 80, 78-88, eq. 13-15 (numbers from memory).
  */
 export function physicalModifier(incidence_deg: number): number {
   return physicalModifierOfCos(Math.cos(incidence_deg * RAD_PER_DEG));

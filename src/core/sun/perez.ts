@@ -1,6 +1,6 @@
 /*
  * Sky brightness coefficients: Perez, Ineichen, Seals, Michalsky & Stewart 1990, Solar Energy 44, 271-289, table 6,
- * all-sites composite.
+ * all-sites composite. Equation and table numbers from memory.
  */
 
 /** Lower bounds of the clearness bins 2 to 8 (table 1). */
