@@ -7,7 +7,6 @@ import type { Kit } from './kit.ts';
 import { panelsOf } from './kit.ts';
 import type { Path } from './loose.ts';
 import { at, pathText } from './loose.ts';
-import { typicalTransmit_mA } from './parts/index.ts';
 import type { Perch } from './perch.ts';
 import { facingEquator_deg, winterTilt_deg } from './perch.ts';
 import { branches } from './schema-walk.ts';
@@ -154,10 +153,6 @@ function fillComposed(kit: Kit, fill: ReturnType<typeof filler>): void {
   }
   if (load.regulator?.type === 'switching')
     fill(load.regulator, ['load', 'regulator'], 'efficiency', 0.9, 'typical at some milliamperes, from memory');
-  if (transmit?.power_dBm !== undefined) {
-    const typical = Math.round(typicalTransmit_mA(transmit.power_dBm));
-    fill(transmit, ['load', 'transmit'], 'current_mA', typical, 'typical of that power without external amplifier');
-  }
   for (const part of parts ?? []) if (part.seconds_per_h === undefined) part.duty ??= 1; // as its description says
 }
 

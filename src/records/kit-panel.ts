@@ -36,7 +36,6 @@ export const panelSchema = z
       ),
       -0.4,
       'typical of crystalline silicon',
-      'plain',
     ),
     area_cm2: within('an area', 1, 50000).optional().describe('Area of the panel, cm2'),
     cover: assumed(

@@ -1,5 +1,6 @@
 /** Charger, cut-off and cells of a kit. */
 import * as z from 'zod';
+import { CELL_DEFAULTS } from '../core/cells/index.ts';
 import { asShare, assumed, countOf, label, partName, soc, within } from './fields.ts';
 
 const efficiency = () => within('an efficiency', 0.01, 1, asShare);
@@ -145,8 +146,8 @@ export const cellsSchema = z
       within('the resistance of one cell', 0, 5000).describe(
         'Resistance of one cell at 25 degC with its contacts, mOhm',
       ),
-      80,
-      'one cell with holder or tabs, from memory',
+      CELL_DEFAULTS.resistance_mOhm,
+      'one cell with its contacts, from memory',
       'full',
     ),
     voltage_V: assumed(
@@ -158,7 +159,7 @@ export const cellsSchema = z
     age_years: within('the age of the cells', 0, 50).optional().describe('Age at the start, years; absent: new'),
     selfDischarge_pct_month: assumed(
       within('self-discharge', 0, 50).describe('Self-discharge at 20 degC, % per month'),
-      2,
+      CELL_DEFAULTS.selfDischarge_pct_month,
       'middle of 1 to 3 % per month, from memory',
       'full',
     ),

@@ -2,6 +2,10 @@
 import type { Finding } from './fields.ts';
 import { at, has, isMapping, numberAt } from './loose.ts';
 
+/** Power up to which the transceiver itself decides the current; the typical currents of `core/load` end there. */
+const STRONGEST_dBm = 22;
+
+/** Findings within the load. */
 export function loadFindings(load: unknown, plain: boolean): Finding[] {
   if (!isMapping(load)) return [];
   const findings: Finding[] = [];
@@ -39,6 +43,13 @@ export function loadFindings(load: unknown, plain: boolean): Finding[] {
       'transmit-incomplete',
       ['transmit'],
       'current_mA is missing: the current during transmission, or power_dBm for a typical one',
+    );
+  const power = numberAt(transmit, 'power_dBm');
+  if (power !== undefined && power > STRONGEST_dBm && !has(transmit, 'current_mA'))
+    say(
+      'transmit-incomplete',
+      ['transmit', 'power_dBm'],
+      `power_dBm is ${power}: above ${STRONGEST_dBm} dBm an amplifier decides the current; give current_mA`,
     );
   const peak = numberAt(load, 'transmitPeak_mA');
   const mean = numberAt(load, 'average_mA');

@@ -7,17 +7,16 @@ const FOUR = ['voc_V', 'isc_A', 'vmp_V', 'imp_A'] as const;
 /** Allowed difference between the stated power and Vmp x Imp: rounding on data sheets, no more. */
 const POWER_AGREEMENT = 0.1;
 
-export function panelFindings(panel: RawMapping, path: (string | number)[], plain: boolean): Finding[] {
+/** Findings within one panel; `wattsSuffice` in plain mode and with a flat charger, which know no voltage. */
+export function panelFindings(panel: RawMapping, path: (string | number)[], wattsSuffice: boolean): Finding[] {
   const findings: Finding[] = [];
   const say = (code: string, field: string | undefined, message: string) =>
     findings.push({ code, path: field === undefined ? path : [...path, field], message });
   const missing = FOUR.filter((key) => !has(panel, key));
   const hasPower = has(panel, 'power_W');
   const detailed = has(panel, 'voc_V') || has(panel, 'isc_A') || has(panel, 'imp_A');
-  if (plain) {
-    if (!hasPower && missing.includes('vmp_V'))
-      say('panel-incomplete', undefined, 'power_W is missing: the watts of the panel');
-    else if (!hasPower && missing.includes('imp_A'))
+  if (wattsSuffice) {
+    if (!hasPower && (missing.includes('vmp_V') || missing.includes('imp_A')))
       say('panel-incomplete', undefined, 'power_W is missing: the watts of the panel');
   } else if (detailed && missing.length > 0) {
     say(

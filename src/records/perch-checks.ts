@@ -1,7 +1,7 @@
 /** What must fit together in a perch. */
 import { extraterrestrialMean_Wh_m2 } from '../core/sun/index.ts';
 import { MONTH_START } from '../core/units/index.ts';
-import { REFERENCE_CLIMATES } from '../core/weather/reference-climates.ts';
+import { REFERENCE_CLIMATES } from '../core/weather/index.ts';
 import type { Finding } from './fields.ts';
 import { at, has, isMapping, numberAt } from './loose.ts';
 import { nearestWord } from './nearest.ts';

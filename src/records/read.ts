@@ -11,7 +11,7 @@ import type { Kit } from './kit.ts';
 import { kitSchema } from './kit.ts';
 import { kitFindings } from './kit-checks.ts';
 import type { Path } from './loose.ts';
-import { copyOf, pathText } from './loose.ts';
+import { copyOf, has, pathText } from './loose.ts';
 import type { Complaint } from './messages.ts';
 import { complaintsOf } from './messages.ts';
 import type { Setting } from './override.ts';
@@ -59,7 +59,9 @@ const SHOWN = 30;
 export function readKit(source: RecordSource, options: ReadOptions = {}): ReadRecord<Kit> {
   const kind = { name: 'kit', schema: kitSchema, check: kitFindings, expand: expandKit, derive: deriveKit } as const;
   const record = read(kind, source, options);
-  return { ...record, assumptions: assumptionsIn(record.value.mode, record.assumptions) };
+  const flat = record.value.charger.type === 'flat';
+  const applies = ({ field }: Assumption) => flat || !field.endsWith('.temperatureCoefficient_pct_K');
+  return { ...record, assumptions: assumptionsIn(record.value.mode, record.assumptions).filter(applies) };
 }
 
 /**
@@ -76,6 +78,9 @@ export function readPerch(source: RecordSource, options: ReadOptions & PerchCont
 
 function read<T>(kind: Kind<T>, source: RecordSource, options: ReadOptions): ReadRecord<T> {
   const { raw, touched } = applySettings(source.value, options.set ?? [], kind.name);
+  const other = otherRecord(raw, kind.name);
+  if (other !== undefined)
+    throw new UserError({ code: 'wrong-record', message: other, place: { ...source.placeOf([]), field: kind.name } });
   const expanded = kind.expand(raw);
   const result = kind.schema.safeParse(expanded.value);
   const complaints = [...expanded.complaints];
@@ -96,6 +101,19 @@ function read<T>(kind: Kind<T>, source: RecordSource, options: ReadOptions): Rea
     ...derived,
   ];
   return { value: result.data, assumptions, source };
+}
+
+/** Keys that only one of the records has: a kit given for a perch deserves one sentence, not thirty. */
+const MARKS: Readonly<Record<'kit' | 'perch', readonly string[]>> = {
+  kit: ['panel', 'charger', 'cells', 'load', 'cutoff'],
+  perch: ['latitude_deg', 'longitude_deg', 'climate', 'horizon', 'albedo'],
+};
+
+function otherRecord(raw: unknown, kind: 'kit' | 'perch'): string | undefined {
+  const other = kind === 'kit' ? 'perch' : 'kit';
+  const marks = (name: 'kit' | 'perch') => MARKS[name].filter((key) => has(raw, key)).length;
+  if (marks(kind) > 0 || marks(other) < 2) return undefined;
+  return `this file describes a ${other}, but a ${kind} is wanted here: are the two files exchanged?`;
 }
 
 /** Without what only follows from another complaint: fields missing because a part is not known or a key is misspelt. */

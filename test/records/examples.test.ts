@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import * as z from 'zod';
 import { parseYamlRecord } from '../../src/formats/yaml-record.ts';
 import { jsonSchemas, newKitText, newPerchText, PANELS, panelsOf } from '../../src/records/index.ts';
-import { example, kitOf, kitText, perchOf } from './reading.ts';
+import { example, kitOf, kitText, perchOf, toldBy } from './reading.ts';
 
 const KITS = ['reference/kit.yaml', 'alder-3.yaml', 'bare-board.yaml'];
 const PERCHES = ['reference/perch.yaml', 'hut-kaldra.yaml', 'tarnwick-shed.yaml'];
@@ -18,6 +18,15 @@ describe('examples', () => {
   });
   it.each(PERCHES)('%s is a valid perch', (name) => {
     expect(perchOf(example(name)).value.tilt_deg).toBeGreaterThan(0);
+  });
+
+  it('given for each other are told in one sentence', () => {
+    expect(toldBy(() => kitOf(example('hut-kaldra.yaml')))).toEqual([
+      expect.stringContaining('this file describes a perch, but a kit is wanted here'),
+    ]);
+    expect(toldBy(() => perchOf(example('alder-3.yaml')))).toEqual([
+      expect.stringContaining('this file describes a kit, but a perch is wanted here'),
+    ]);
   });
 
   // Figures of the reference runs' rules: 3.4 Ah x 3.6 V a cell, ceiling 0.90, cut-off 0.10, reconnect 0.20, charger 0.85, -0.4 %/K, albedo 0.2, no charge below 0.

@@ -19,6 +19,12 @@ describe('a kit', () => {
     for (const { why } of assumptions) expect(why.length).toBeGreaterThan(8);
   });
 
+  it('needs only watts with a flat charger, whose temperature coefficient is then told', () => {
+    const flat = kitOf(kitText({ panel: '{ power_W: 3 }', charger: '{ type: flat, ceiling_soc: 0.9 }' }));
+    expect(flat.assumptions.map((a) => a.field)).toContain('kit.panel.temperatureCoefficient_pct_K');
+    expect(kitOf(kitText()).assumptions.map((a) => a.field)).not.toContain('kit.panel.temperatureCoefficient_pct_K');
+  });
+
   it('tells no default for what it states', () => {
     const stated = kitOf(kitText({ cells: '{ count: 2, capacity_mAh: 3350, chemistry: nmc811 }' }));
     expect(stated.assumptions.map((a) => a.field)).not.toContain('kit.cells.chemistry');
@@ -177,6 +183,16 @@ describe('what does not fit together is told with its place and mend', () => {
       'both duty and seconds_per_h',
     ],
     ['duty in per cent', { load: '{ parts: [{current_mA: 3, duty: 25}] }' }, 'write 25 % as 0.25'],
+    [
+      'transmission through an amplifier',
+      { load: '{ transmit: { power_dBm: 30, airtime_s_per_h: 60 } }' },
+      'above 22 dBm an amplifier decides the current',
+    ],
+    [
+      'plain mode without watts',
+      { mode: 'plain', panel: '{ vmp_V: 6 }' },
+      'power_W is missing: the watts of the panel',
+    ],
     ['transmission without current', { load: '{ transmit: { airtime_s_per_h: 60 } }' }, 'current_mA is missing'],
     ['pulse below the average', { load: '{ average_mA: 9, transmitPeak_mA: 5 }' }, 'below average_mA 9'],
     ['plain mode with volts', { mode: 'plain' }, 'give ceiling_soc'],

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { REFERENCE_CLIMATES } from '../../src/core/weather/reference-climates.ts';
+import { REFERENCE_CLIMATES } from '../../src/core/weather/index.ts';
 import { facingEquator_deg, MONTH_NAMES, winterTilt_deg } from '../../src/records/index.ts';
 import { readGolden } from '../golden.ts';
 import { perchOf, perchText, toldBy } from './reading.ts';

@@ -71,19 +71,3 @@ export const TRANSMIT_STATES: readonly Part[] = [
     fields: { power_dBm: 30, current_mA: 650, supply: 'battery' },
   },
 ];
-
-/** Typical current during transmission at a power, mA at 3.3 V: straight lines between the states above, without external amplifier. */
-export function typicalTransmit_mA(power_dBm: number): number {
-  const points = TRANSMIT_STATES.map(
-    ({ fields }) => [Number(fields['power_dBm']), Number(fields['current_mA'])] as const,
-  );
-  const first = points[0];
-  const last = points.at(-1);
-  if (first === undefined || last === undefined || power_dBm <= first[0]) return first?.[1] ?? 0;
-  for (let i = 1; i < points.length; i++) {
-    const [x0, y0] = points[i - 1] ?? first;
-    const [x1, y1] = points[i] ?? last;
-    if (power_dBm <= x1) return y0 + ((power_dBm - x0) / (x1 - x0)) * (y1 - y0);
-  }
-  return last[1];
-}
