@@ -1,5 +1,11 @@
+import { type DesignRows, designRows } from './design-grid.ts';
+import { type WhereTask, whereSite } from './where-site.ts';
+
 /** Named pure tasks that a worker can run: plain data in, plain data out. */
-const TASKS: Record<string, (input: never) => unknown> = {};
+const TASKS: Readonly<Record<string, (input: never) => unknown>> = {
+  'design-rows': (input: DesignRows) => designRows(input),
+  'where-site': (input: WhereTask) => whereSite(input),
+};
 
 /** Runs one task by name. */
 export function runTask(task: string, input: unknown): unknown {
