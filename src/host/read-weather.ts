@@ -63,13 +63,24 @@ async function readAs(
       throw error;
     }
   };
+  let refused: unknown;
   const take = async (chunks: AsyncIterable<Uint8Array>) => {
-    for await (const chunk of chunks) reader.push(decode(chunk));
-    reader.push(decode());
+    try {
+      for await (const chunk of chunks) reader.push(decode(chunk));
+      reader.push(decode());
+    } catch (error) {
+      refused = error;
+      throw error;
+    }
   };
   const source = createReadStream(path);
-  if (gzipped) await pipeline(source, createGunzip(), take);
-  else await pipeline(source, take);
+  try {
+    if (gzipped) await pipeline(source, createGunzip(), take);
+    else await pipeline(source, take);
+  } catch (error) {
+    // Where the reader refuses in the middle, the pipeline may tell only that the streams were stopped.
+    throw refused ?? error;
+  }
   return reader.end();
 }
 

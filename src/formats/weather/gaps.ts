@@ -41,16 +41,63 @@ export function fillShortRuns(
   return filled;
 }
 
-/** Fills short gaps of one column and tells; a longer gap is a problem. */
-export function fillGaps(rows: SeriesRows, name: ValueName, longest: number, context: ReadContext): void {
+/** A run of missing values: its first row and its length. */
+export interface Run {
+  readonly first: number;
+  readonly length: number;
+}
+
+/** All runs of NaN, in order. */
+export function missingRuns(values: Float32Array, length: number): Run[] {
+  const runs: Run[] = [];
+  let first = -1;
+  for (let i = 0; i <= length; i++) {
+    const missing = i < length && Number.isNaN(values[i]!);
+    if (missing && first < 0) first = i;
+    else if (!missing && first >= 0) {
+      runs.push({ first, length: i - first });
+      first = -1;
+    }
+  }
+  return runs;
+}
+
+/** The run, among runs in order, that holds row i. */
+function runAround(runs: readonly Run[], i: number): Run | undefined {
+  let low = 0;
+  let high = runs.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (runs[middle]!.first <= i) low = middle + 1;
+    else high = middle;
+  }
+  const run = runs[low - 1];
+  return run !== undefined && i < run.first + run.length ? run : undefined;
+}
+
+/**
+ * Fills short gaps of one column and tells; a longer gap is a problem. Where a part of the gaps has been closed before
+ * (nights without radiation), `whole` are the runs as they stood in the file, and each is told once.
+ */
+export function fillGaps(
+  rows: SeriesRows,
+  name: ValueName,
+  longest: number,
+  context: ReadContext,
+  whole?: readonly Run[],
+): void {
   const noun = rows.stepsPerDay === 24 ? 'hour' : 'day';
-  const filled = fillShortRuns(rows.values[name]!, rows.length, longest, (first, run) =>
+  const told = new Set<number>();
+  const filled = fillShortRuns(rows.values[name]!, rows.length, longest, (start, run) => {
+    const { first, length } = runAround(whole ?? [], start) ?? { first: start, length: run };
+    if (told.has(first)) return;
+    told.add(first);
     context.problems.add(
       'weather.missing',
-      `${name} is missing for ${counted(run, noun)} from ${rows.where(first)}: at most ${counted(longest, noun)} in a row can be filled.`,
+      `${name} is missing for ${counted(length, noun)} from ${rows.where(first)}: at most ${counted(longest, noun)} in a row can be filled.`,
       rows.place(first, name),
-    ),
-  );
+    );
+  });
   if (filled === -1) context.problems.add('weather.missing', `${name} is missing in every row.`, { field: name });
   if (filled > 0) {
     context.notes.push(

@@ -1,6 +1,6 @@
 import { erbsHourly, type SunYear } from '../../core/sun/index.ts';
 import { MONTH_START } from '../../core/units/index.ts';
-import { fillGaps, LONGEST_FILLED_h } from './gaps.ts';
+import { fillGaps, LONGEST_FILLED_h, missingRuns } from './gaps.ts';
 import type { ReadContext } from './problems.ts';
 import { count, counted, offsetText } from './problems.ts';
 import type { SeriesRows } from './rows.ts';
@@ -34,6 +34,7 @@ export function completeRadiation(rows: SeriesRows, sun: SunYear, context: ReadC
   const dni = rows.values['dni_W_m2']!;
   const dhi = rows.values['dhi_W_m2']!;
 
+  const runs = missingRuns(ghi, rows.length);
   let night = 0;
   let summed = 0;
   for (let i = 0; i < rows.length; i++) {
@@ -49,7 +50,7 @@ export function completeRadiation(rows: SeriesRows, sun: SunYear, context: ReadC
   }
   if (night > 0) context.notes.push(`ghi_W_m2: ${counted(night, 'missing night hour')} set to 0.`);
   if (summed > 0) context.notes.push(`ghi_W_m2: ${counted(summed, 'missing value')} summed from beam and diffuse.`);
-  fillGaps(rows, 'ghi_W_m2', LONGEST_FILLED_h.radiation, context);
+  fillGaps(rows, 'ghi_W_m2', LONGEST_FILLED_h.radiation, context, runs);
 
   let split = 0;
   let derived = 0;

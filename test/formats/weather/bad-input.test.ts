@@ -424,6 +424,12 @@ describe('values', () => {
     expect(
       sentences(epw(YEAR).map((l, i) => (i < 8 ? l : l.replace(/,-?[\d.]+,0\.0,60,/, ',99.9,0.0,60,')))).join(),
     ).toContain('temperature_degC is missing in every row');
+    // A long gap is told once and whole, not by its days.
+    const recent = powerHourly(invent([2019], { ...PLACE, utcOffset_h: PLACE.longitude_deg / 15 }));
+    for (let i = 8000; i < 8760; i++) edit(recent, HEAD.powerHourly, i, 4, '-999.0');
+    expect(sentences(recent)).toEqual([
+      'invented.txt:8012: ghi_W_m2: ghi_W_m2 is missing for 760 hours from line 8012 (30 November 08:00): at most 3 hours in a row can be filled. [weather.missing]',
+    ]);
     const daily = powerDaily(daysOf(YEAR));
     for (let i = 0; i < 4; i++) edit(daily, HEAD.powerDaily, 50 + i, 4, '-999');
     expect(sentences(daily)).toEqual([
