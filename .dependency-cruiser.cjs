@@ -19,6 +19,8 @@ const inCore = {
   antenna: ['units', 'math'],
   airtime: ['units', 'math'],
   path: ['units', 'math', 'antenna'],
+  terrain: ['units', 'math'],
+  reach: ['units', 'math', 'antenna', 'airtime', 'path', 'terrain'],
 };
 
 module.exports = {
