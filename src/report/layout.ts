@@ -18,6 +18,8 @@ export interface Page {
   readonly main: readonly string[];
   /** Markup of the sections beside them. */
   readonly aside: readonly string[];
+  /** Markup of sections that take the whole width, below both. */
+  readonly below?: readonly string[];
   /** Markup behind one click. */
   readonly method: readonly string[];
   /** What the page was made from: files, commands. */
@@ -57,6 +59,7 @@ ${page.main.filter((part) => part !== '').join('\n')}
 </main>
 ${aside.length === 0 ? '' : `<aside>\n${aside.join('\n')}\n</aside>`}
 </div>
+${(page.below ?? []).join('\n')}
 <details><summary>How was this computed</summary>
 ${page.method.join('\n')}
 ${made}
@@ -83,7 +86,7 @@ export function stateIcon(state: State, size_px = 16): string {
 
 /** A section with a heading, a sentence that says what is to be seen, and its content. */
 export function section(id: string, heading: string, said: string, ...content: readonly string[]): string {
-  return `<section id="${escapeText(id)}" aria-labelledby="${escapeText(id)}-h">
+  return `<section id="${escapeText(id)}"${content.some((c) => c.startsWith('<figure')) ? ' class="picture"' : ''} aria-labelledby="${escapeText(id)}-h">
 <h2 id="${escapeText(id)}-h">${escapeText(heading)}</h2>
 ${said === '' ? '' : `<p class="said">${escapeText(said)}</p>`}
 ${content.join('\n')}

@@ -10,7 +10,7 @@ import { harvestChart, harvestSentence } from './harvest.ts';
 import { figure, figureTwice, NARROW_px, pageLayout, section } from './layout.ts';
 import { BALANCE_TEXT, PALETTE_TEXT, YEAR_STEPS } from './sources.ts';
 import { spellsChart, spellsSentence } from './spells.ts';
-import { stripDescription, yearStrip } from './strip.ts';
+import { yearStrip } from './strip.ts';
 import { sunPathChart, sunPathSentence } from './sunpath.ts';
 import { escapeText } from './svg.ts';
 import { formatNumber, formatPosition, monthName } from './words.ts';
@@ -67,7 +67,6 @@ export function reportPage({ outcome: o, pictures: p, generatedFrom, fonts }: Re
       figureTwice('strip-picture', (width, id) =>
         yearStrip(o.strip, { ...small, id, width, height: 112, name: `${o.kit} at ${o.perch}` }),
       ),
-      `<p class="note">${escapeText(stripDescription(o.strip))}</p>`,
     ),
     section(
       'fan',

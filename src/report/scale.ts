@@ -49,8 +49,10 @@ export function niceTicks(low: number, high: number, count = 5): number[] {
   const step = niceStep(high - low, count);
   const first = Math.floor(low / step + 1e-9);
   const last = Math.ceil(high / step - 1e-9);
+  // The decimals of the step, so that 3 x 0.1 is 0.3.
+  const decimals = clamp(-Math.floor(Math.log10(step) + 1e-9), 0, 100);
   const ticks: number[] = [];
-  for (let i = first; i <= last; i++) ticks.push(Number((i * step).toPrecision(12)));
+  for (let i = first; i <= last; i++) ticks.push(Number((i * step).toFixed(decimals)));
   return ticks;
 }
 

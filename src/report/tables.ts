@@ -19,7 +19,7 @@ export function table(
   caption: string,
   columns: readonly Column[],
   rows: readonly Row[],
-  options: { readonly cards?: boolean } = {},
+  options: { readonly tight?: boolean } = {},
 ): string {
   const head = columns
     .map((c) => `<th scope="col"${c.figures ? ' class="n"' : ''}>${escapeText(c.head)}</th>`)
@@ -28,13 +28,15 @@ export function table(
     .map((row) => {
       const cells = row.cells.map((cell, i) => {
         const content = typeof cell === 'string' ? escapeText(cell) : cell.html;
-        const className = columns[i]?.figures ? ' class="n"' : '';
+        // Words among figures, such as a month's name, keep the font of text.
+        const figures = /\d/.test(content) && i > 0;
+        const className = columns[i]?.figures ? ` class="n${figures ? ' f' : ''}"` : '';
         return i === 0 ? `<th scope="row"${className}>${content}</th>` : `<td${className}>${content}</td>`;
       });
       return `<tr${row.className === undefined ? '' : ` class="${row.className}"`}>${cells.join('')}</tr>`;
     })
     .join('\n');
-  return `<div class="scroll" tabindex="0" role="region" aria-label="${escapeText(caption)}"><table${options.cards ? ' class="cards"' : ''}>
+  return `<div class="scroll" tabindex="0" role="region" aria-label="${escapeText(caption)}"><table${options.tight ? ' class="tight"' : ''}>
 <caption>${escapeText(caption)}</caption>
 <thead><tr>${head}</tr></thead>
 <tbody>

@@ -50,8 +50,9 @@ const twice = (property: string, name: ColourName) =>
  * `sp-q` is small. With `root`, the custom properties are defined as well.
  */
 export function pictureStyle(root?: string): string {
-  const colours = NAMES.map(
-    (name) => `.sp-f-${name}{${twice('fill', name)}}.sp-s-${name}{fill:none;${twice('stroke', name)}}`,
-  ).join('');
+  // Strokes first: a shape with both classes is filled.
+  const colours =
+    NAMES.map((name) => `.sp-s-${name}{fill:none;${twice('stroke', name)}}`).join('') +
+    NAMES.map((name) => `.sp-f-${name}{${twice('fill', name)}}`).join('');
   return `${root === undefined ? '' : themeProperties(root)}.sp text{font-family:${FONT_TEXT};font-size:${TYPE_px.small}px;font-variant-numeric:tabular-nums;${twice('fill', 'ink')}}${colours}.sp .sp-q{font-size:11px}.sp .sp-b{font-weight:700}.sp .sp-h{${twice('stroke', 'paper')};stroke-width:4px;stroke-linejoin:round;paint-order:stroke}.sp .sp-on-b{fill:#000}.sp .sp-on-w{fill:#fff}`;
 }

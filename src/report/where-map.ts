@@ -23,7 +23,10 @@ export function whereSentence(places: readonly WherePlace[]): string {
   if (places.length === 0) return 'No places were given.';
   const counts = WHERE_VERDICTS.map((v) => ({ v, n: places.filter((p) => p.verdict === v).length }));
   const [holds, ...others] = counts;
-  const told = others.filter((c) => c.n > 0).map((c) => `${c.n} ${c.v}`);
+  const what = { 'one more cell': 'one more cell', 'bigger panel': 'a bigger panel' } as const;
+  const told = others
+    .filter((c) => c.n > 0)
+    .map(({ v, n }) => (v === 'cannot' || v === 'holds' ? `cannot at ${n}` : `needs ${what[v]} at ${n}`));
   return `Holds at ${holds!.n} of ${places.length} places (${percent(holds!.n / places.length)})${told.length > 0 ? `; ${told.join(', ')}` : ''}.`;
 }
 

@@ -41,10 +41,12 @@ export function formatNumber(value: number, decimals = 0): string {
   return value < 0 && Number(`${whole}.${part ?? 0}`) !== 0 ? `−${text}` : text;
 }
 
-/** Number with about three figures: 1,234 / 56.8 / 0.123 / 0. */
+/** Number with about three figures, without zeros at its end: 1,234 / 56.8 / 7.7 / 0.123 / 0. */
 export function formatFigures(value: number): string {
   const size = Math.abs(value);
-  return formatNumber(value, size === 0 || size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3);
+  if (size > 0 && size < 0.0005) return value < 0 ? '>−0.001' : '<0.001';
+  const text = formatNumber(value, size === 0 || size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }
 
 /** A share 0..1 as per cent, with `<1 %` and `>99 %` so that rare is not told as never. */

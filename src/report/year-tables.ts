@@ -7,7 +7,7 @@ import { escapeText } from './svg.ts';
 import { type Row, table } from './tables.ts';
 import { formatFigures, formatHours, formatNumber, monthName, percent } from './words.ts';
 
-const shareInterval = (i: Interval) => `${percent(i.low, 1)} to ${percent(i.high, 1)}`;
+const shareInterval = (i: Interval) => `${percent(i.low, 1).replace(' %', '')} to ${percent(i.high, 1)}`;
 const hoursInterval = (i: Interval) => `${formatFigures(i.low)} to ${formatFigures(i.high)}`;
 
 /** The figures behind the verdict, with their 95 % intervals where they have one. */

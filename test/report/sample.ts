@@ -16,7 +16,8 @@ function months(): MonthSummary[] {
     const days = MONTH_START[m + 1]! - MONTH_START[m]!;
     const load = NEED_Wh * days - dark[m]! * 0.055;
     const losses = 0.04 * h * days;
-    const stored = m === 0 ? 0.6 : 0;
+    const spare = h * days - load - losses;
+    const stored = Math.min(spare, 0);
     return {
       month: m + 1,
       harvest_Wh_day: h,
@@ -30,7 +31,7 @@ function months(): MonthSummary[] {
       budget: {
         harvest_Wh: h * days,
         load_Wh: load,
-        curtailed_Wh: h * days - load - losses - stored,
+        curtailed_Wh: Math.max(spare, 0),
         losses_Wh: losses,
         stored_Wh: stored,
         error_Wh: 0,

@@ -1,0 +1,34 @@
+export { ageingChart, ageingSentence } from './ageing.ts';
+export { carpetPlot, carpetSentence } from './carpet.ts';
+export type { CompareColumn, CompareInput } from './compare-page.ts';
+export { comparePage } from './compare-page.ts';
+export type { Fonts } from './css.ts';
+export { fanChart, fanSentence } from './fan.ts';
+export { frontierChart, frontierSentence } from './frontier.ts';
+export { harvestChart, harvestSentence } from './harvest.ts';
+export type { State } from './key.ts';
+export { stateSign } from './key.ts';
+export type { ReportInput } from './page.ts';
+export { changeSentence, reportPage } from './page.ts';
+export { chanceColour, chargeColour, contrastRatio, paletteColour } from './palette.ts';
+export { spellsChart, spellsSentence } from './spells.ts';
+export type { StripOptions } from './strip.ts';
+export { stripDescription, yearStrip } from './strip.ts';
+export type { SunPathInput } from './sunpath.ts';
+export { sunPathChart, sunPathSentence } from './sunpath.ts';
+export type { PictureOptions } from './svg.ts';
+export { escapeText } from './svg.ts';
+export type { WherePlace, WhereVerdict } from './where-map.ts';
+export { WHERE_VERDICTS, whereMap, whereSentence } from './where-map.ts';
+export type { WhereInput, WhereRow } from './where-page.ts';
+export { wherePage } from './where-page.ts';
+export {
+  formatFigures,
+  formatHours,
+  formatNumber,
+  formatPosition,
+  MONTH_NAMES,
+  monthName,
+  percent,
+  shortMonth,
+} from './words.ts';
