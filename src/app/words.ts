@@ -52,7 +52,7 @@ export function verdictText(v: {
   if (v.darkYears === 0) return `${head}: no dark winter in ${v.years}; upper bound ${oneIn(v.share.high)} (95 %).`;
   const winters = `${v.darkYears} dark winter${v.darkYears === 1 ? '' : 's'} in ${v.years}`;
   const hours = `${figure(v.dark_h.mean, 2)} dark hours a year (95 %: ${figure(v.dark_h.low, 2)} to ${figure(v.dark_h.high, 2)})`;
-  const cause = v.limitedBy ? `, limited by the ${v.limitedBy}` : '';
+  const cause = v.limitedBy ? `, limited by ${v.limitedBy === 'shade' ? 'shade' : `the ${v.limitedBy}`}` : '';
   const bound = v.state === 'stays up' ? `; upper bound ${oneIn(v.share.high)}, within ${v.target.text}` : '';
   return `${head}: ${winters}, ${hours}, worst in ${MONTHS[v.worstMonth - 1]}${cause}${bound}.`;
 }

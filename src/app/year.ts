@@ -112,7 +112,7 @@ export function yearOf(
       dark_h: statistics.dark_h_per_year,
       share: statistics.darkYearShare,
       worstMonth,
-      limitedBy: limit === 'cold' ? 'cold' : limit,
+      limitedBy: limit,
     }),
     state,
     years,
@@ -183,7 +183,7 @@ function startAge(inputs: Inputs, site: SiteWeather, supply: Supply) {
 }
 
 /** One traced season for ageing, when no trace is at hand. */
-function probeYear(kit: Kit, supply: Supply, startMonth: number, node: ReturnType<typeof nodeOf>): CellYear {
+export function probeYear(kit: Kit, supply: Supply, startMonth: number, node: ReturnType<typeof nodeOf>): CellYear {
   const end = seasonHour(startMonth, 1, 0);
   const trace: BalanceTrace = { stateOfCharge: new Float32Array(end), on: new Uint8Array(end) };
   const model = buildNode(node);

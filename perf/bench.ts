@@ -1,0 +1,15 @@
+import { existsSync } from 'node:fs';
+import { benchEnergy } from './energy.ts';
+import { printRows } from './rows.ts';
+import { benchSun } from './sun.ts';
+import { benchWeather } from './weather.ts';
+
+// `npm run bench`: ratios against general references measured in this same call, absolute figures beside them.
+if (!existsSync(new URL('../dist/sunperch.mjs', import.meta.url))) {
+  console.error('Build first: npm run build');
+  process.exit(1);
+}
+console.log(`Node ${process.version}; machines differ and are noisy: read the ratios.`);
+printRows('Sun', await benchSun());
+printRows('Weather', await benchWeather());
+printRows('Energy', await benchEnergy());
