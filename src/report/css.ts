@@ -53,7 +53,7 @@ thead .n{white-space:normal;min-width:4.5em}
 td.f{font-family:${FONT_FIGURES};font-size:13px}
 .tight td,.tight th{white-space:nowrap;padding-top:4px;padding-bottom:4px}
 tr.sum>*{border-top:1px solid var(--ink)}
-tr.here>*{font-weight:700}
+tr.here>*,tr.differs>*{font-weight:700}
 td code{white-space:nowrap}
 code{font-family:${FONT_FIGURES};font-size:.92em;overflow-wrap:anywhere}
 aside section{margin-bottom:32px}
@@ -67,7 +67,6 @@ summary{cursor:pointer;color:var(--lake);font-weight:700}
 summary:focus-visible,.scroll:focus-visible{outline:2px solid var(--lake);outline-offset:2px}
 details ul{padding-left:20px;font-size:14px;max-width:75ch}
 footer{font-size:${small}px;border-top:1px solid var(--hairline);padding-top:12px}
-.differs{font-weight:700}
 @media (min-width:1144px){.page.wide-aside .columns{display:grid;grid-template-columns:752px 312px;gap:64px;align-items:start}}
 @media screen and (max-width:640px){.page{padding:12px 16px 48px}h1{font-size:${head}px}.lead{font-size:18px}.wide{display:none}.narrow{display:block}section{margin-bottom:40px}th,td{padding-right:10px}}
 @page{margin:15mm 14mm}

@@ -127,6 +127,8 @@ function marks(m: YearPictures['marks'], frame: Frame, y: (soc: number) => numbe
   ]);
 }
 
+const middle = { 'text-anchor': 'middle', class: 'sp-q sp-h' } as const;
+
 /** Names at the curves themselves, where they lie farthest apart. */
 function quantileLabels(
   lines: Readonly<Record<'p90' | 'p50' | 'p10' | 'p01', readonly number[]>>,
@@ -142,6 +144,14 @@ function quantileLabels(
     if (room && least > widest) [best, widest] = [i, least];
   }
   if (best < 0) return [];
+  if (lines.p01[best]! - lines.p90[best]! < 72) {
+    const mid = Math.floor(days.length / 2);
+    const near = (values: readonly number[]) => (Number.isFinite(values[mid]) ? values[mid]! : values[best]!);
+    const [upper, lower] = [near(lines.p90), near(lines.p01)];
+    // Too close for a name each: one line beside the band, on the side that has room.
+    const y = lower + 20 < frame.bottom - 24 ? lower + 20 : upper - 12;
+    return [label((frame.left + frame.right) / 2, y, 'from the top: 90 %, half, 10 % and 1 % of the years', middle)];
+  }
   const names = [
     ['p90', '90 %'],
     ['p50', 'half of the years'],

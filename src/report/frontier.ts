@@ -138,8 +138,12 @@ function kitShape(cx: number, cy: number): string[] {
 
 function lineKey(x: number, y: number, map: FrontierMap): string[] {
   return [
-    line(x, y + 1, x + 18, y + 1, 'sp-s-ink', { 'stroke-width': 2.25 }),
-    label(x + 26, y + 5, `frontier, ${percent(map.target)}`, { class: 'sp-q' }),
+    ...(map.frontier.length > 0
+      ? [
+          line(x, y + 1, x + 18, y + 1, 'sp-s-ink', { 'stroke-width': 2.25 }),
+          label(x + 26, y + 5, `frontier, ${percent(map.target)}`, { class: 'sp-q' }),
+        ]
+      : []),
     ...(map.kit ? [...kitShape(x + 9, y + 16), label(x + 26, y + 20, 'this kit', { class: 'sp-q' })] : []),
   ];
 }

@@ -51,7 +51,7 @@ export function pageLayout(page: Page): string {
 <p class="thing">${thing}</p>
 ${page.state === undefined ? '' : stateLine(page.state)}
 <h1>${escapeText(page.verdict)}</h1>
-${page.lead === undefined ? '' : `<p class="lead">${escapeText(page.lead)}</p>`}
+${page.lead === undefined ? '' : `<p class="lead">${escapeText(glue(page.lead))}</p>`}
 </header>
 <div class="columns">
 <main>
@@ -84,11 +84,16 @@ export function stateIcon(state: State, size_px = 16): string {
   );
 }
 
+/** Keeps a figure with its unit, and a day with its month, on one line. */
+export function glue(text: string): string {
+  return text.replace(/(\d) (?=(?:%|°|h|W|Wh|years?|days?|cells?|[A-Z][a-z]{2})(?![A-Za-z]))/g, '$1\u00a0');
+}
+
 /** A section with a heading, a sentence that says what is to be seen, and its content. */
 export function section(id: string, heading: string, said: string, ...content: readonly string[]): string {
   return `<section id="${escapeText(id)}"${content.some((c) => c.startsWith('<figure')) ? ' class="picture"' : ''} aria-labelledby="${escapeText(id)}-h">
 <h2 id="${escapeText(id)}-h">${escapeText(heading)}</h2>
-${said === '' ? '' : `<p class="said">${escapeText(said)}</p>`}
+${said === '' ? '' : `<p class="said">${escapeText(glue(said))}</p>`}
 ${content.join('\n')}
 </section>`;
 }

@@ -97,8 +97,8 @@ export function budgetTable(o: YearOutcome): string {
   const lines: readonly (readonly [keyof EnergyBudget, string])[] = [
     ['harvest_Wh', 'harvest: what the charger could deliver'],
     ['load_Wh', 'load'],
-    ['curtailed_Wh', 'curtailed at the ceiling or in the cold'],
-    ['losses_Wh', 'losses in cells and charger'],
+    ['curtailed_Wh', 'curtailed: cells full, too cold, or above the charge limit'],
+    ['losses_Wh', 'losses: cells, and the charger’s own use'],
     ['stored_Wh', 'left in the cells'],
   ];
   const figure = (b: EnergyBudget | undefined, key: keyof EnergyBudget) =>

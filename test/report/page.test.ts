@@ -60,7 +60,7 @@ describe('report page', () => {
     expect(found).toEqual(wanted);
     expect(html.indexOf('<h1>')).toBeLessThan(html.indexOf('<section'));
     expect(html).toContain(`<h1>${outcome.verdict}</h1>`);
-    expect(html).toContain('Smallest change that holds: panel 4.5 W instead of 3.2 W.');
+    expect(html).toContain('Smallest change that holds: panel 4.5\u00a0W instead of 3.2\u00a0W.');
     for (const a of [...outcome.assumptions.map((x) => x.field), ...outcome.cautions.map((c) => c.text)])
       expect(html).toContain(a);
     expect(html).toMatch(/<details>.*How was this computed.*Clopper &amp; Pearson 1934.*kit\.yaml/s);
