@@ -11,7 +11,7 @@ describe('settings of the command line', () => {
     expect(panelsOf(kit)[0]?.power_W).toBe(1);
     expect(kit.cells.count).toBe(1);
     expect(kit.load.average_mA).toBe(15);
-    expect(perchOf(example('reference/perch.yaml'), set).value.tilt_deg).toBe(23.98);
+    expect(perchOf(example('reference/perch.yaml'), set, true).value.tilt_deg).toBe(23.98);
   });
 
   it('reach into the only panel of a list, but not into one of several without its number', () => {
