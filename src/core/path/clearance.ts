@@ -154,7 +154,7 @@ export function findMastAdvice(request: ClearanceRequest, share = CLEAR_SHARE): 
     to_m = Math.max(to_m, (lacking_m * d) / p.distance_km);
     both_m = Math.max(both_m, lacking_m);
   }
-  const up = (value_m: number) => Math.ceil(value_m * 10 - 1e-9) / 10;
+  const up = (value_m: number) => (value_m > 0 ? Math.ceil(value_m * 10 - 1e-9) / 10 : 0);
   const loss_dB = (grow_m: number, growTo_m: number) => {
     const fromHeight_m = request.fromHeight_m + grow_m;
     const toHeight_m = request.toHeight_m + growTo_m;

@@ -1,3 +1,5 @@
+export type { ErrorBand, LinkBetween, LinkBudget, LinkEnd, OneWay } from './budget.ts';
+export { linkBudget, narrowBand, oddsOf } from './budget.ts';
 export { bullingtonLoss_dB } from './bullington.ts';
 export type { Clearance, ClearanceRequest, MastAdvice, PointClearance, Verdict } from './clearance.ts';
 export { CLEAR_SHARE, findClearance, findMastAdvice, pointClearances } from './clearance.ts';
@@ -5,6 +7,10 @@ export type { DiffractionInput, DiffractionParts, DiffractionRequest, Diffractio
 export { deltaBullington, deltaBullingtonLoss, obstacleHeights } from './diffraction.ts';
 export { freeSpaceLoss_dB, slantFreeSpaceLoss_dB, wavelength_m } from './free-space.ts';
 export { fresnelRadius_m, knifeEdgeLoss_dB, knifeEdgeNu, nuOfKnifeEdgeLoss } from './knife-edge.ts';
+export type { Confirmation, Limit, Region } from './limits.ts';
+export { DIPOLE_GAIN_dBi, LIMITS, LIMITS_CAUTION, LIMITS_READ_ON, REGIONS } from './limits.ts';
+export type { Emission, LimitReport, LimitVerdict } from './limits-check.ts';
+export { checkLimits, limitsOf } from './limits-check.ts';
 export { normalQuantile, normalShareBelow } from './normal.ts';
 export type { ManMadeNoise, NoiseSetting } from './p372.ts';
 export { manMadeNoise, NOISE_DECILES_dB, systemNoiseFigure_dB } from './p372.ts';

@@ -39,28 +39,30 @@ export function findHorizons(
   const { distance_km, height_m } = profile;
   const n = distance_km.length;
   const d = distance_km[n - 1]!;
-  const look = (rise_m: number, away_km: number) =>
-    1000 * Math.atan(rise_m / (1000 * away_km) - away_km / (2 * radius_km)); // eq. 76, 77
-  const direct_mrad = look(to_m - from_m, d);
-  let from_mrad = Number.NEGATIVE_INFINITY;
+  // Tangents of the elevation angles: the largest has the largest angle, so that one arc tangent serves for a whole profile.
+  const look = (rise_m: number, away_km: number) => rise_m / (1000 * away_km) - away_km / (2 * radius_km);
+  const direct_mrad = 1000 * Math.atan(look(to_m - from_m, d)); // eq. 78
+  let highest = Number.NEGATIVE_INFINITY;
   let fromPoint = 1;
   for (let i = 1; i < n - 1; i++) {
-    const angle = look(height_m[i]! - from_m, distance_km[i]!);
-    if (angle > from_mrad) {
-      from_mrad = angle;
+    const slope = look(height_m[i]! - from_m, distance_km[i]!);
+    if (slope > highest) {
+      highest = slope;
       fromPoint = i; // the first of equals
     }
   }
+  const from_mrad = 1000 * Math.atan(highest); // eq. 76, 77
   if (from_mrad > direct_mrad) {
-    let to_mrad = Number.NEGATIVE_INFINITY;
+    let back = Number.NEGATIVE_INFINITY;
     let toPoint = n - 2;
     for (let i = 1; i < n - 1; i++) {
-      const angle = look(height_m[i]! - to_m, d - distance_km[i]!);
-      if (angle >= to_mrad) {
-        to_mrad = angle;
+      const slope = look(height_m[i]! - to_m, d - distance_km[i]!);
+      if (slope >= back) {
+        back = slope;
         toPoint = i; // the last of equals
       }
     }
+    const to_mrad = 1000 * Math.atan(back); // eq. 82
     return {
       lineOfSight: false,
       from_mrad,
@@ -72,7 +74,7 @@ export function findHorizons(
       path_mrad: (1000 * d) / radius_km + from_mrad + to_mrad, // eq. 84
     };
   }
-  const back_mrad = look(from_m - to_m, d);
+  const back_mrad = 1000 * Math.atan(look(from_m - to_m, d));
   let nu = Number.NEGATIVE_INFINITY;
   let point = 1;
   for (let i = 1; i < n - 1; i++) {
