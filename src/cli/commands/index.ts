@@ -1,5 +1,11 @@
 import type { Command } from 'commander';
+import { registerCell } from './cell.ts';
+import { registerLoad } from './load.ts';
+import { registerNew } from './new.ts';
 import { registerSize } from './size.ts';
+import { registerSun } from './sun.ts';
+import { registerTilt } from './tilt.ts';
+import { registerWeather } from './weather.ts';
 import { registerWhere } from './where.ts';
 import { registerYear } from './year.ts';
 
@@ -8,4 +14,10 @@ export function registerAll(program: Command): void {
   registerYear(program);
   registerSize(program);
   registerWhere(program);
+  registerSun(program);
+  registerTilt(program);
+  registerWeather(program);
+  registerLoad(program);
+  registerCell(program);
+  registerNew(program);
 }
