@@ -1,5 +1,5 @@
 // Bundles the command line into dist/. Split into chunks so that `--help` loads only what it prints.
-import { rmSync } from 'node:fs';
+import { cpSync, mkdirSync, rmSync } from 'node:fs';
 import { build } from 'esbuild';
 
 rmSync('dist', { recursive: true, force: true });
@@ -15,6 +15,17 @@ await build({
   minifySyntax: true,
   sourcemap: 'linked',
   legalComments: 'none',
-  banner: { js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);" },
+  banner: {
+    js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
+  },
   logLevel: 'warning',
 });
+
+// The report's fonts stand beside the bundle, so that a page needs no network.
+const fonts = {
+  'regular.woff2': 'atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-400-normal.woff2',
+  'bold.woff2': 'atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-700-normal.woff2',
+  'mono.woff2': 'atkinson-hyperlegible-mono/files/atkinson-hyperlegible-mono-latin-400-normal.woff2',
+};
+mkdirSync('dist/fonts');
+for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `dist/fonts/${name}`);

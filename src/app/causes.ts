@@ -47,7 +47,9 @@ export function rankCauses(input: CauseInput): CauseSummary[] {
   const seasons = sample.seasons.length;
   const sum = (values: Float64Array) => values.reduce((total, v) => total + v, 0);
   const base_h = sum(darkOfSample(model, supply.hours, seasons));
-  const perYear = (dark_h: number) => (dark_h * sample.weight) / run.seasons;
+  // The sample gives shares; the hours a year are those of the whole run.
+  const all_h = run.total[TALLY.dark_h]! / run.seasons;
+  const perYear = (dark_h: number) => (base_h > 0 ? (dark_h / base_h) * all_h : 0);
   const row = worstMonth * TALLY.size;
   const harvest_Wh = run.month[row + TALLY.harvest_Wh]!;
   const need_Wh =

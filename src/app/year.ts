@@ -1,6 +1,7 @@
 import {
   type AgeSummary,
   type BalanceTrace,
+  COLDEST_degC,
   freshState,
   newTally,
   runBalance,
@@ -158,6 +159,8 @@ export function yearOf(
     cautions: cautionsFor(kit, plan, site, run),
   };
   const worst = worstSeason(run);
+  // Thresholds are drawn where they stand in the coldest month.
+  const cold = Math.min(model.cutoff_Wh.length - 1, Math.max(0, Math.round(coldMonth_degC) - COLDEST_degC));
   const pictures: YearPictures = {
     fan: fanOf(lows),
     carpet: carpetOf(trace, site.startMonth, worst),
@@ -168,8 +171,8 @@ export function yearOf(
     frontier: null,
     marks: {
       ceiling: socAt(model, model.ceiling_Wh),
-      cutoff: socAt(model, model.cutoff_Wh[model.cutoff_Wh.length >> 1]!),
-      reconnect: socAt(model, Math.min(model.energyFull_Wh, model.reconnect_Wh[model.reconnect_Wh.length >> 1]!)),
+      cutoff: socAt(model, model.cutoff_Wh[cold]!),
+      reconnect: socAt(model, Math.min(model.energyFull_Wh, model.reconnect_Wh[cold]!)),
     },
   };
   return { outcome, pictures };

@@ -27,3 +27,10 @@ export async function withPorts<T>(work: (ports: Ports) => Promise<T>): Promise<
     close();
   }
 }
+
+/** What every report page takes besides its data: the fonts that stand beside the bundle. */
+export async function pageFonts(): Promise<{ fonts?: { regular: string; bold: string; mono: string } }> {
+  const { readFonts } = await import('../host/files.ts');
+  const fonts = await readFonts(new URL('./fonts/', import.meta.url));
+  return fonts ? { fonts } : {};
+}

@@ -55,3 +55,13 @@ export async function writeWhole(path: string, data: string | Uint8Array): Promi
     throw userError('file-unwritable', `cannot be written: ${systemReason(error)}`, { file: path });
   }
 }
+
+/** The report's fonts as base64, from the folder beside the bundle; undefined where they are not there. */
+export async function readFonts(folder: URL): Promise<{ regular: string; bold: string; mono: string } | undefined> {
+  try {
+    const read = async (name: string) => (await readFile(new URL(`${name}.woff2`, folder))).toString('base64');
+    return { regular: await read('regular'), bold: await read('bold'), mono: await read('mono') };
+  } catch {
+    return undefined;
+  }
+}

@@ -73,7 +73,7 @@ export function changesTable(o: YearOutcome): string {
     o.changes.map((c) => ({
       cells: [
         c.change,
-        c.holds ? '● holds' : '○ does not hold',
+        c.holds ? '● holds' : '○ misses',
         percent(c.darkYearShare.mean, 1).replace(' %', ''),
         shareInterval(c.darkYearShare),
         { html: c.set.map((s) => `<code>${escapeText(s)}</code>`).join('<br>') },

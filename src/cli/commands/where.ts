@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import type { WhereOutcome } from '../../app/where.ts';
 import { gather, whole, withExample, withJson } from '../options.ts';
 import { fold, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
-import { withPorts } from '../wiring.ts';
+import { pageFonts, withPorts } from '../wiring.ts';
 
 interface WhereOptions {
   readonly target?: string;
@@ -43,7 +43,13 @@ export function registerWhere(program: Command): void {
         if (options.report !== undefined)
           await writeWhole(
             options.report,
-            wherePage({ ...outcome, target: outcome.target.text, cautions: [], generatedFrom: [kit] }),
+            wherePage({
+              ...outcome,
+              target: outcome.target.text,
+              cautions: [],
+              generatedFrom: [kit],
+              ...(await pageFonts()),
+            }),
           );
       }
       if (options.json) sayJson(outcome);

@@ -3,7 +3,7 @@ import type { PassOutcome } from '../../app/pass.ts';
 import type { YearOutcome } from '../../core/energy/index.ts';
 import { gather, whole, withExample, withJson } from '../options.ts';
 import { fold, MONTH_NAMES, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
-import { withPorts } from '../wiring.ts';
+import { pageFonts, withPorts } from '../wiring.ts';
 
 interface YearOptions {
   readonly years?: number;
@@ -53,8 +53,18 @@ export function registerYear(program: Command): void {
       const { outcome, pictures } = await year(ports, { ...request, years: options.years, target: options.target });
       if (options.report !== undefined) {
         const { reportPage } = await import('../../report/index.ts');
+        const { size } = await import('../../app/size.ts');
+        const { map } = await size(ports, { ...request, target: options.target });
         const { writeWhole } = await import('../../host/files.ts');
-        await writeWhole(options.report, reportPage({ outcome, pictures, generatedFrom: [kit, perch] }));
+        await writeWhole(
+          options.report,
+          reportPage({
+            outcome,
+            pictures: { ...pictures, frontier: map },
+            generatedFrom: [kit, perch],
+            ...(await pageFonts()),
+          }),
+        );
       }
       if (options.json) sayJson(outcome);
       else printYear(outcome);
