@@ -126,7 +126,8 @@ function judge(
       `It uses ${channels} channel${channels === 1 ? '' : 's'}: hopping over at least ${rule.leastChannels} is asked.`,
     );
   if (rule.duty_pct !== undefined) {
-    if (duty_pct === undefined) also.push(`At most ${rule.duty_pct} % of the hour on the air.`);
+    if (duty_pct === undefined)
+      also.push(`At most ${rule.duty_pct} % of the hour on the air; polite access to the channel may stand in for it.`);
     else if (duty_pct > rule.duty_pct)
       against.push(`It is on the air for ${round(duty_pct)} % of the hour: ${rule.duty_pct} % are allowed.`);
   }

@@ -64,6 +64,7 @@ const EU: readonly Omit<Limit, 'region'>[] = [
     kind: 'non-specific short-range device',
     erp_dBm: mW(25),
     duty_pct: 1,
+    note: 'four channels of 200 kHz allow 500 mW with adaptive power control, 2.5 % of the hour, 10 % for network access points',
     confirmation: 'from memory',
   },
   {
@@ -170,6 +171,17 @@ export const LIMITS: readonly Limit[] = [
     confirmation: 'partly',
     confirmed: 'dwell and density; the power limits of (b) apply to it from memory',
   },
+  {
+    region: 'US',
+    citation: '47 CFR 15.249(a)',
+    from_MHz: 902,
+    to_MHz: 928,
+    kind: 'any modulation, low power: 50 mV/m at 3 m',
+    // e.i.r.p. = (E·d)²/30 in free space: (0.05·3)²/30 = 0.75 mW.
+    eirp_dBm: mW(0.75),
+    confirmation: 'partly',
+    confirmed: 'as a secondary source gives it',
+  },
   ...EU.map((row): Limit => ({ region: 'EU', ...row })),
   // The United Kingdom keeps the European table (interface requirement IR 2030): from memory, row by row.
   ...EU.map(
@@ -229,8 +241,7 @@ export const LIMITS: readonly Limit[] = [
     kind: 'low power, 20 mW',
     conducted_dBm: 13,
     eirp_dBm: 16,
-    mostBandwidth_kHz: 200,
-    note: 'carrier sense at -80 dBm, limits of sending time and a tenth of the hour: from memory',
+    note: 'unit channels of 200 kHz; carrier sense at -80 dBm, limits of sending time and a tenth of the hour: from memory',
     confirmation: 'partly',
     confirmed: 'band and 20 mW; antenna of 3 dBi and carrier sense from memory',
   },
