@@ -47,7 +47,7 @@ function candidates(kit: Kit, perch: Perch, plan: SitePlan): Candidate[] {
     });
   const withCells = (count: number) => ({ ...kit, cells: { ...cells, count } });
   const cellsText = (n: number) => (n === 1 ? 'one more cell' : `${n} more cells`);
-  for (const n of [1, 2])
+  for (const n of new Set([1, 2, cells.count, 2 * cells.count]))
     add(cellsText(n), [`kit.cells.count=${cells.count + n}`], { kit: withCells(cells.count + n) });
   const power_W = kitPower_W(kit);
   const watts = (factor: number) => Number((power_W * factor).toPrecision(2));
