@@ -8,7 +8,7 @@ import { DAYS_PER_YEAR, HOURS_PER_YEAR } from '../units/index.ts';
 import { monthOfDays } from './monthly-curve.ts';
 import { quickNormal, quickNormalTable } from './normal.ts';
 import { rescaleCapped } from './rescale.ts';
-import { lowSunFactor, SPLIT_STEPS, splitTable } from './split-low-sun.ts';
+import { lowSunFactor, SPLIT_LAST, SPLIT_STEPS, splitTable } from './split-low-sun.ts';
 
 export interface TagDay {
   readonly lambda: number;
@@ -50,6 +50,8 @@ export interface IrradianceArrays {
 export interface HourlyShape {
   /** Clearness of a cloudless day (365). */
   readonly clearDay_kt: Float64Array;
+  /** Most beam on the horizontal in each hour of the year (8760). */
+  readonly beamLimit_W_m2: Float64Array;
   /**
    * Writes the 24 hours of day `dayOfYear` (0..364) whose global radiation is `kt` times the extraterrestrial, from index
    * `offset` of the arrays. The hours sum to kt H0 exactly (float32 rounding apart).
@@ -67,9 +69,14 @@ const MIN_BEAM_SINE = 0.0175;
  * cloudless global irradiance of Haurwitz 1945 (1098 sin h exp(-0.057 / sin h) W/m2) with 2 % more per km of height
  * (the margin and the height term are judgement). Beam is held below 0.75 of the extraterrestrial beam to the power of
  * air mass^0.678 plus height (Meinel & Meinel 1976 with its 0.7 raised for clean air: judgement); what is cut goes to
- * diffuse, so GHI = DHI + DNI sin(h) holds in every hour.
+ * diffuse, so GHI = DHI + DNI sin(h) holds in every hour. `limitBeam` false leaves that limit out (for fitting).
  */
-export function createHourlyShape(sun: SunYear, elevation_m: number, diffuseExponent: ArrayLike<number>): HourlyShape {
+export function createHourlyShape(
+  sun: SunYear,
+  elevation_m: number,
+  diffuseExponent: ArrayLike<number>,
+  limitBeam = true,
+): HourlyShape {
   const e0 = Float64Array.from(sun.extraterrestrialHorizontal_Wh_m2);
   const sine = new Float64Array(HOURS_PER_YEAR);
   const cap_kt = new Float64Array(HOURS_PER_YEAR);
@@ -117,7 +124,7 @@ export function createHourlyShape(sun: SunYear, elevation_m: number, diffuseExpo
       if (up >= MIN_BEAM_SINE) {
         inverseUp[i] = 1 / up;
         const airMass = Math.min(30, 1 / up) * Math.exp(-height_km / 8.4);
-        beamLimit_W_m2[i] = normal * 0.77 ** (airMass ** 0.678);
+        beamLimit_W_m2[i] = normal * up * 0.77 ** (airMass ** 0.678);
       }
     }
     clearDay_kt[d] = sum > 0 ? clear / sum : 0.7;
@@ -127,6 +134,7 @@ export function createHourlyShape(sun: SunYear, elevation_m: number, diffuseExpo
 
   return {
     clearDay_kt,
+    beamLimit_W_m2,
     fillDay(dayOfYear, kt, random, out, offset) {
       const { ghi_W_m2, dni_W_m2, dhi_W_m2 } = out;
       ghi_W_m2.fill(0, offset, offset + 24);
@@ -166,14 +174,14 @@ export function createHourlyShape(sun: SunYear, elevation_m: number, diffuseExpo
         const clearness = kt_hour[i]!;
         const global = clearness * e0[i]!;
         const at = offset + i - base;
-        const entry = clearness * lowSun[i]!;
+        const entry = Math.min(SPLIT_LAST, clearness * lowSun[i]!);
         const low = entry | 0;
         const diffuseShare = table[low]! + (table[low + 1]! - table[low]!) * (entry - low);
-        let beam = global * (1 - diffuseShare) * inverseUp[i]!;
-        if (beam > beamLimit_W_m2[i]!) beam = beamLimit_W_m2[i]!;
+        let beam = inverseUp[i]! > 0 ? global * (1 - diffuseShare) : 0; // on the horizontal
+        if (limitBeam && beam > beamLimit_W_m2[i]!) beam = beamLimit_W_m2[i]!;
         ghi_W_m2[at] = global;
-        dni_W_m2[at] = beam;
-        dhi_W_m2[at] = inverseUp[i]! > 0 ? global - beam / inverseUp[i]! : global;
+        dni_W_m2[at] = beam * inverseUp[i]!;
+        dhi_W_m2[at] = global - beam;
       }
     },
   };

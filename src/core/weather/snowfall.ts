@@ -8,8 +8,8 @@ const RATE_cm_h = 1.5;
 
 /**
  * Writes hourly snowfall of one year (8760). Each month's total is on average the given one; it is split into events of about
- * 5 cm, each falling at 1 cm/h or more. Days are ranked by their standardised clearness plus a tenth of their temperature (cloudy
- * and cold first) with some chance, one event a day. Amounts below 1 cm come as 1 cm in a share of the years.
+ * 5 cm, each falling at 1 cm/h or more. Days are ranked by their standardised clearness plus a quarter of their temperature
+ * (cloudy and cold first) with some chance, one event a day. Amounts below 1 cm come as 1 cm in a share of the years.
  */
 export function fillSnow(
   month_cm: readonly number[],
@@ -33,7 +33,7 @@ export function fillSnow(
     }
     const ranked = Array.from({ length: days }, (_, i) => ({
       day: from + i,
-      score: anomaly[from + i]! + 0.1 * mean_degC[from + i]! + 0.5 * random.normal(),
+      score: anomaly[from + i]! + 0.25 * mean_degC[from + i]! + 0.5 * random.normal(),
     })).sort((a, b) => a.score - b.score);
     for (let e = 0; e < events; e++) {
       const lasts = Math.max(1, Math.min(24, Math.floor(size / RATE_cm_h)));

@@ -20,6 +20,8 @@ export function lowSunFactor(sinElevation: number): number {
 /** Steps of the split table per unit of clearness, and its end. */
 export const SPLIT_STEPS = 256;
 const SPLIT_END = 1.6;
+/** Last place of the table. */
+export const SPLIT_LAST = SPLIT_END * SPLIT_STEPS;
 
 /**
  * Table of erbsHourly(kt)^exponent for kt = i / SPLIT_STEPS, 0..1.6; straight lines between entries are within 1e-4.

@@ -4,6 +4,7 @@ import type { SunYear } from '../sun/index.ts';
 import { DAYS_PER_YEAR, HOURS_PER_YEAR, userError } from '../units/index.ts';
 import { diffuseExponents } from './climate-rules.ts';
 import { createDailyClearness, monthlyClearness } from './daily.ts';
+import { fitDiffuseExponents } from './diffuse-fit.ts';
 import { createHourlyShape } from './hourly.ts';
 import { allocateWeather, type WeatherHours } from './hours.ts';
 import { BLOCK_YEARS } from './month-draws.ts';
@@ -18,6 +19,8 @@ export interface SyntheticInput {
   /** Twelve long-term means. */
   readonly ghi_kWh_m2_day: readonly number[];
   readonly temperature_degC: readonly number[];
+  /** Twelve means of diffuse horizontal radiation where known; the climate's typical share otherwise. */
+  readonly dhi_kWh_m2_day?: readonly number[];
   /** One value or twelve; 1.5 m/s when absent (a sheltered place; judgement). */
   readonly wind_m_s?: number | readonly number[];
   /** Fresh snow of each month on average, cm; absent: no snow is simulated. */
@@ -99,14 +102,20 @@ export function syntheticYears(input: SyntheticInput, into?: WeatherHours): Weat
 function prepare(input: SyntheticInput) {
   const { sun, latitude_deg, ghi_kWh_m2_day } = input;
   const { month_kt, h0Mean_Wh_m2 } = monthlyClearness(ghi_kWh_m2_day, sun.h0_Wh_m2);
-  const shape = createHourlyShape(sun, input.elevation_m, diffuseExponents(month_kt, h0Mean_Wh_m2));
+  const { elevation_m, dhi_kWh_m2_day, method } = input;
+  let shape = createHourlyShape(sun, elevation_m, diffuseExponents(month_kt, h0Mean_Wh_m2));
   const clearness = createDailyClearness({
     latitude_deg,
     ghi_kWh_m2_day,
     h0_Wh_m2: sun.h0_Wh_m2,
     clearDay_kt: shape.clearDay_kt,
-    ...(input.method === undefined ? {} : { method: input.method }),
+    ...(method === undefined ? {} : { method }),
   });
+  if (dhi_kWh_m2_day !== undefined) {
+    const share = dhi_kWh_m2_day.map((d, m) => (ghi_kWh_m2_day[m]! > 0 ? Math.min(1, d / ghi_kWh_m2_day[m]!) : 1));
+    const free = createHourlyShape(sun, elevation_m, new Float64Array(12).fill(1), false);
+    shape = createHourlyShape(sun, elevation_m, fitDiffuseExponents(share, clearness, free));
+  }
   return { shape, clearness, temperature: createDailyTemperature(input.temperature_degC, latitude_deg) };
 }
 
@@ -157,6 +166,7 @@ function checkSynthetic(input: SyntheticInput): void {
   const twelve: [string, readonly number[] | undefined][] = [
     ['ghi_kWh_m2_day', input.ghi_kWh_m2_day],
     ['temperature_degC', input.temperature_degC],
+    ['dhi_kWh_m2_day', input.dhi_kWh_m2_day],
     ['snowfall_cm', input.snowfall_cm],
     ['wind_m_s', typeof input.wind_m_s === 'number' ? undefined : input.wind_m_s],
   ];
@@ -179,7 +189,7 @@ function checkSynthetic(input: SyntheticInput): void {
     if (given > limit + 0.1)
       throw userError(
         'weather.above-extraterrestrial',
-        `ghi_kWh_m2_day of ${MONTHS[m]} is ${given}, but no more than ${limit.toFixed(2)} reaches the top of the atmosphere there in that month: check the unit (kWh/m² a day), the order of the months and the latitude`,
+        `ghi_kWh_m2_day of ${MONTHS[m]} is ${Number(given.toPrecision(6))}, but no more than ${limit.toFixed(2)} reaches the top of the atmosphere there in that month: check the unit (kWh/m² a day), the order of the months and the latitude`,
         { field: 'ghi_kWh_m2_day' },
       );
   }
