@@ -23,7 +23,7 @@ interface Candidate {
 
 const PANEL_STEPS = [1.25, 1.5, 2, 3];
 
-function candidates(kit: Kit, perch: Perch, plan: SitePlan): Candidate[] {
+function candidates(kit: Kit, plan: SitePlan): Candidate[] {
   const list: Candidate[] = [];
   const add = (change: string, set: string[], parts: Partial<Candidate>) =>
     list.push({ change, set, kit, plan, scale: 1, newSupply: false, ...parts });
@@ -76,7 +76,6 @@ function candidates(kit: Kit, perch: Perch, plan: SitePlan): Candidate[] {
       [...panelSet(factor), `kit.cells.count=${cells.count + extra}`],
       { kit: withCells(cells.count + extra), scale: watts(factor) / power_W },
     );
-  void perch;
   return list;
 }
 
@@ -97,7 +96,7 @@ export function tryChanges(
 ): ChangeSummary[] {
   const tried: ChangeSummary[] = [];
   const local: SiteWeather = { ...site, hours: sample.weather };
-  for (const candidate of candidates(kit, perch, plan)) {
+  for (const candidate of candidates(kit, plan)) {
     const node: NodeSpec = nodeOf(candidate.kit);
     const cut = candidate.newSupply ? makeSupply(candidate.kit, perch, candidate.plan, local) : supply;
     const dark = darkOfSample(buildNode(node), { ...cut.hours, scale: candidate.scale }, sample.seasons.length);

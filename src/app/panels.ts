@@ -1,5 +1,6 @@
 import type { ChargerModel, PanelModel } from '../core/charger/index.ts';
 import { describeDiode, fitDiode, scaleDiode, typicalFromWatts } from '../core/panel/index.ts';
+import { UserError } from '../core/units/index.ts';
 import type { Kit, Panel } from '../records/index.ts';
 import { panelsOf } from '../records/index.ts';
 
@@ -59,7 +60,24 @@ export function panelModelOf(panel: Panel, charger: ChargerModel): PanelModel {
     panel.voc_V !== undefined && panel.isc_A !== undefined && panel.vmp_V !== undefined && panel.imp_A !== undefined
       ? { voc_V: panel.voc_V, isc_A: panel.isc_A, vmp_V: panel.vmp_V, imp_A: panel.imp_A }
       : typicalFromWatts({ power_W, vmp_V: panel.vmp_V ?? TYPICAL_vmp_V });
-  const fitted = fitDiode({ ...five, tempIsc_pct_K: panel.tempIsc_pct_K, tempVoc_pct_K: panel.tempVoc_pct_K });
+  const fitted = named('kit.panel', () =>
+    fitDiode({ ...five, tempIsc_pct_K: panel.tempIsc_pct_K, tempVoc_pct_K: panel.tempVoc_pct_K }),
+  );
   const reference = scaleDiode(fitted, power_W / describeDiode(fitted).power_W);
   return { kind: 'diode', reference, blockingDiode_V: panel.blockingDiode_V ?? 0 };
+}
+
+/** Runs `work`; what it finds wrong is told under the field `root`. */
+function named<T>(root: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    if (!(error instanceof UserError)) throw error;
+    throw new UserError(
+      error.problems.map((p) => ({
+        ...p,
+        place: { ...p.place, field: p.place?.field === undefined ? root : `${root}.${p.place.field}` },
+      })),
+    );
+  }
 }

@@ -5,7 +5,6 @@ import { HOURS_PER_YEAR, MONTH_START, userError } from '../core/units/index.ts';
 import {
   hoursFromDays,
   nearestClimate,
-  REFERENCE_CLIMATES,
   type ReferenceClimate,
   rankedClimates,
   resampleBlocks,
@@ -111,7 +110,7 @@ export function planSite(perch: Perch, file?: WeatherFile | DailyFile): SitePlan
       why: 'a sheltered place; wind only cools the panel here (judgement)',
     });
   return {
-    name: perch.name ?? near?.name ?? file?.place.name ?? 'perch',
+    name: perch.name ?? file?.place.name ?? positionText(placeLatitude_deg, placeLongitude_deg),
     place: { latitude_deg: placeLatitude_deg, longitude_deg: placeLongitude_deg, elevation_m, utcOffset_h },
     tilt_deg,
     azimuth_deg,
@@ -125,8 +124,13 @@ export function planSite(perch: Perch, file?: WeatherFile | DailyFile): SitePlan
   };
 }
 
+/** `46.40° N 10.20° E`: the name of a perch that has none. */
+function positionText(latitude_deg: number, longitude_deg: number): string {
+  const part = (value: number, letters: string) => `${Math.abs(value).toFixed(2)}° ${letters[value < 0 ? 1 : 0]}`;
+  return `${part(latitude_deg, 'NS')} ${part(longitude_deg, 'EW')}`;
+}
+
 interface MonthlyClimate {
-  readonly name?: string;
   readonly utcOffset_h?: number;
   readonly ghi_kWh_m2_day: readonly number[];
   readonly temperature_degC: readonly number[];
@@ -153,7 +157,6 @@ function climateOf(perch: Perch, latitude_deg: number, longitude_deg: number, el
     : nearestClimate(latitude_deg, longitude_deg, elevation_m);
   const moved = temperatureAtElevation(near.climate.temperature_degC, near.climate.elevation_m, elevation_m);
   return {
-    name: near.climate.name,
     utcOffset_h: near.climate.utcOffset_h,
     ghi_kWh_m2_day: near.climate.ghi_kWh_m2_day,
     temperature_degC: moved.temperature_degC,
@@ -191,8 +194,6 @@ export function planOfClimate(climate: ReferenceClimate): SitePlan {
     notes: [],
   };
 }
-
-export { REFERENCE_CLIMATES };
 
 /**
  * Makes the hours: `years` calendar years from monthly means or drawn in blocks from a file of several years. Without

@@ -86,7 +86,6 @@ export function makeSupply(kit: Kit, perch: Perch, plan: SitePlan, site: SiteWea
   const { hours } = site;
   const charger: ChargerModel = chargerOf(kit);
   const span = batterySpan(kit);
-  const problems: UserError[] = [];
   let available: Float32Array | null = null;
   let node_V: Float64Array = new Float64Array(1);
   let first: Float32Array | null = null;
@@ -106,8 +105,7 @@ export function makeSupply(kit: Kit, perch: Perch, plan: SitePlan, site: SiteWea
     available ??= new Float32Array(hours.length * node_V.length);
     availablePower(tableOf, light, cell, index > 0, available);
   });
-  if (problems.length > 0 || available === null || first === null)
-    throw new RangeError('makeSupply: a kit has a panel');
+  if (available === null || first === null) throw new RangeError('makeSupply: a kit has a panel');
   applyConversion(charger, node_V, available, 1, available);
   const gain_K = kit.mode === 'plain' ? 0 : (perch.enclosureGain_K ?? kit.enclosure?.solarGain_K ?? 0);
   let box = hours.temperature_degC;
