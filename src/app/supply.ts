@@ -2,7 +2,7 @@ import { applyConversion, availablePower, type ChargerModel, harvestTable } from
 import type { BalanceHours } from '../core/energy/index.ts';
 import { cellTemperatureSeries, MOUNTINGS, monthlyCleanShare, snowCoverSeries } from '../core/panel/index.ts';
 import { horizonFromPairs, planeGeometry, planeOfArray } from '../core/sun/index.ts';
-import { HOURS_PER_YEAR, MONTH_START, type UserError } from '../core/units/index.ts';
+import { HOURS_PER_YEAR, MONTH_START } from '../core/units/index.ts';
 import type { Kit, Panel, Perch } from '../records/index.ts';
 import { panelsOf } from '../records/index.ts';
 import { chargerOf, kitPower_W, panelModelOf } from './panels.ts';
