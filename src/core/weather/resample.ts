@@ -2,6 +2,7 @@
 import { createRandom } from '../math/index.ts';
 import { DAYS_PER_YEAR, HOURS_PER_YEAR, MONTH_START, userError } from '../units/index.ts';
 import { allocateWeather, type WeatherHours } from './hours.ts';
+import { MONTH_NAMES } from './monthly-curve.ts';
 
 /**
  * `years` years, each calendar month copied whole from a randomly chosen year of the record that holds that month
@@ -38,7 +39,6 @@ export function resampleBlocks(record: WeatherHours, years: number, seed: number
 
 /** For each calendar month the indices at which it begins and then runs without a gap to its end. */
 function monthStarts(record: WeatherHours): number[][] {
-  const names = 'January February March April May June July August September October November December'.split(' ');
   const { hourOfYear } = record;
   const starts: number[][] = Array.from({ length: 12 }, () => []);
   for (let m = 0; m < 12; m++) {
@@ -53,7 +53,7 @@ function monthStarts(record: WeatherHours): number[][] {
     if (starts[m]!.length === 0)
       throw userError(
         'weather.month-missing',
-        `the weather record has no complete ${names[m]}: resampling needs each calendar month without a gap at least once in ${DAYS_PER_YEAR} days`,
+        `the weather record has no complete ${MONTH_NAMES[m]}: resampling needs each calendar month without a gap at least once in ${DAYS_PER_YEAR} days`,
       );
   }
   return starts;

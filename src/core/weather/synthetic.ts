@@ -8,7 +8,7 @@ import { fitDiffuseExponents } from './diffuse-fit.ts';
 import { createHourlyShape } from './hourly.ts';
 import { allocateWeather, type WeatherHours } from './hours.ts';
 import { BLOCK_YEARS } from './month-draws.ts';
-import { monthOfDays } from './monthly-curve.ts';
+import { MONTH_NAMES, monthOfDays } from './monthly-curve.ts';
 import { fillSnow } from './snowfall.ts';
 import { createDailyTemperature, diurnalRange_K, fillDayTemperature } from './temperature.ts';
 
@@ -130,7 +130,8 @@ export interface SyntheticDays {
 export function syntheticDays(input: SyntheticInput): SyntheticDays {
   checkSynthetic(input);
   const { years, sun } = input;
-  const { clearness, temperature } = prepare(input);
+  const { dhi_kWh_m2_day: _, ...withoutDiffuse } = input; // the split concerns hours only
+  const { clearness, temperature } = prepare(withoutDiffuse);
   const blocks = Math.ceil(years / BLOCK_YEARS);
   const days = BLOCK_YEARS * DAYS_PER_YEAR;
   const kt = new Float64Array(blocks * days);
@@ -156,9 +157,6 @@ export function windOfMonths(wind_m_s: number | readonly number[] | undefined): 
     return new Array<number>(12).fill(wind_m_s ?? DEFAULT_WIND_m_s);
   return wind_m_s;
 }
-
-const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October'];
-MONTHS.push('November', 'December');
 
 function checkSynthetic(input: SyntheticInput): void {
   const { years, sun } = input;
@@ -189,8 +187,15 @@ function checkSynthetic(input: SyntheticInput): void {
     if (given > limit + 0.1)
       throw userError(
         'weather.above-extraterrestrial',
-        `ghi_kWh_m2_day of ${MONTHS[m]} is ${Number(given.toPrecision(6))}, but no more than ${limit.toFixed(2)} reaches the top of the atmosphere there in that month: check the unit (kWh/m² a day), the order of the months and the latitude`,
+        `ghi_kWh_m2_day of ${MONTH_NAMES[m]} is ${Number(given.toPrecision(6))}, but no more than ${limit.toFixed(2)} reaches the top of the atmosphere there in that month: check the unit (kWh/m² a day), the order of the months and the latitude`,
         { field: 'ghi_kWh_m2_day' },
+      );
+    const diffuse = input.dhi_kWh_m2_day?.[m] ?? 0;
+    if (diffuse > given * 1.001)
+      throw userError(
+        'weather.diffuse-above-global',
+        `dhi_kWh_m2_day of ${MONTH_NAMES[m]} is ${diffuse}, more than the global ${given}: diffuse light is a part of the global`,
+        { field: 'dhi_kWh_m2_day' },
       );
   }
 }

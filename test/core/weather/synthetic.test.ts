@@ -167,6 +167,8 @@ describe('syntheticYears', () => {
     const most = caught(() => syntheticYears({ ...input, ghi_kWh_m2_day: input.ghi_kWh_m2_day.map((g) => g * 3.6) }));
     expect(most.problems[0]!.code).toBe('weather.above-extraterrestrial');
     expect(most.message).toMatch(/January is 5\.76, but no more than 3\.\d\d/);
+    const diffuse = caught(() => syntheticYears({ ...input, dhi_kWh_m2_day: input.ghi_kWh_m2_day.map((g) => g + 1) }));
+    expect(diffuse.problems[0]!.code).toBe('weather.diffuse-above-global');
     expect(() => syntheticYears({ ...input, years: 0 })).toThrow(RangeError);
     expect(() =>
       syntheticYears({ ...input, temperature_degC: [Number.NaN, ...input.temperature_degC.slice(1)] }),
