@@ -16,10 +16,22 @@ const look = async (paths) => {
 };
 
 const canaries = [
-  ['src/core/math/canary.tmp.ts', "import { openSync } from 'node:fs';\nexport const canary = openSync;\n", 'core-imports-nothing'],
-  ['src/core/units/canary.tmp.ts', "import { createRandom } from '../math/index.ts';\nexport const canary = createRandom;\n", 'core-units'],
+  [
+    'src/core/math/canary.tmp.ts',
+    "import { openSync } from 'node:fs';\nexport const canary = openSync;\n",
+    'core-imports-nothing',
+  ],
+  [
+    'src/core/units/canary.tmp.ts',
+    "import { createRandom } from '../math/index.ts';\nexport const canary = createRandom;\n",
+    'core-units',
+  ],
   ['src/report/canary.tmp.ts', 'export const canary = 1;\n', undefined],
-  ['src/records/canary.tmp.ts', "import { canary } from '../report/canary.tmp.ts';\nexport const copy = canary;\n", 'records-layer'],
+  [
+    'src/records/canary.tmp.ts',
+    "import { canary } from '../report/canary.tmp.ts';\nexport const copy = canary;\n",
+    'records-layer',
+  ],
 ];
 let failed = false;
 try {
@@ -47,7 +59,9 @@ if (modules < files) {
   console.error(`imports: only ${modules} of ${files} source files were seen`);
   failed = true;
 }
-console.log(`imports: ${modules} files, ${result.summary.totalDependenciesCruised} imports, ${result.summary.violations.length} against the rules`);
+console.log(
+  `imports: ${modules} files, ${result.summary.totalDependenciesCruised} imports, ${result.summary.violations.length} against the rules`,
+);
 process.exitCode = failed ? 1 : 0;
 
 function countSources(folder) {

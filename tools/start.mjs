@@ -1,5 +1,5 @@
 // `npm start`: sets up, builds, runs the demo kit at the demo perch and says where the report page is.
-import { statSync, readdirSync, existsSync } from 'node:fs';
+import { existsSync, readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { ensurePackages, run } from './setup.mjs';
 
@@ -17,5 +17,10 @@ if (!existsSync(bundle) || statSync(bundle).mtimeMs < newest('src')) {
   if (run(process.execPath, ['tools/build.mjs']) !== 0) process.exit(1);
 }
 process.exitCode = run(process.execPath, [
-  'bin/sunperch', 'year', 'examples/alder-3.yaml', 'examples/hut-kaldra.yaml', '--report', 'out/alder-3-at-hut-kaldra.html',
+  'bin/sunperch',
+  'year',
+  'examples/alder-3.yaml',
+  'examples/hut-kaldra.yaml',
+  '--report',
+  'out/alder-3-at-hut-kaldra.html',
 ]);

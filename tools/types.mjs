@@ -3,7 +3,9 @@ import { spawn } from 'node:child_process';
 import { existsSync, readdirSync } from 'node:fs';
 
 const projects = [
-  ...readdirSync('src').map((folder) => `src/${folder}/tsconfig.json`).filter((path) => existsSync(path)),
+  ...readdirSync('src')
+    .map((folder) => `src/${folder}/tsconfig.json`)
+    .filter((path) => existsSync(path)),
   'tsconfig.json',
 ];
 let failed = false;

@@ -193,7 +193,7 @@ export function runBalance(
 
     let fromCells = 0;
     if (blocked) {
-      const fed = powerPath ? (panel < demand ? panel : demand) : 0;
+      const fed = powerPath ? Math.min(panel, demand) : 0;
       curtailed += panel - fed;
       blockedLoss += panel - fed;
       fromCells = demand - fed;
@@ -218,7 +218,7 @@ export function runBalance(
         if (kept > room) {
           // Only the part of the hour up to the ceiling is charged.
           const part = room > 0 ? room / kept : 0;
-          kept = room > 0 ? room : 0;
+          kept = Math.max(room, 0);
           take *= part;
           heat = take - kept;
           atCeiling++;

@@ -45,7 +45,7 @@ export function runBucket(
       if (blocked[i] === 0) {
         net *= chargeShare;
         const room = ceiling_Wh - energy;
-        energy += net < room ? net : room > 0 ? room : 0;
+        energy += Math.min(net, Math.max(room, 0));
       } else if (!powerPath) energy -= demand;
     } else energy += blocked[i] !== 0 && !powerPath ? -demand : net;
     energy *= kept;

@@ -2,12 +2,15 @@ import { type BalanceHours, type BalanceModel, freshState, runBalance, TEMPERATU
 import { seasonHour } from './seasons.ts';
 import { newTally, TALLY } from './tally.ts';
 
+/** No node is followed longer than this without sun, h. */
+const LONGEST_h = 400 * 24;
+
 /**
  * Days of autonomy: how long the load runs from the ceiling with no sun at all at one cell temperature, up to 400 days.
  * The measure of IEC 62124's autonomy test (idea of the standard, from memory), at the cold month's temperature.
  */
 export function autonomy_d(model: BalanceModel, cell_degC: number): number {
-  const length = 400 * 24;
+  const length = LONGEST_h;
   const hours: BalanceHours = {
     length,
     available_W: new Float32Array(length),
