@@ -1,3 +1,4 @@
+import { TALLY } from '../core/energy/index.ts';
 import { buildNode } from '../core/energy/node.ts';
 import { autonomy_d } from '../core/energy/probes.ts';
 import { runSeasons, type SeasonRun } from '../core/energy/seasons.ts';
@@ -20,7 +21,15 @@ import {
   socOf,
 } from './threshold-choice.ts';
 import type { ThresholdRow, Want, WithoutCutoff } from './threshold-row.ts';
-import { allSeasons, countsOf, type TrialCounts, type TrialSeasons, tryNode } from './threshold-trial.ts';
+import {
+  allSeasons,
+  countsOf,
+  type Reference,
+  referenceRun,
+  type TrialCounts,
+  type TrialSeasons,
+  tryNode,
+} from './threshold-trial.ts';
 import { probeYear } from './year.ts';
 
 /** What all trials share. */
@@ -29,7 +38,6 @@ export interface Bench {
   readonly site: SiteWeather;
   readonly supply: Supply;
   readonly years: number;
-  readonly all: TrialSeasons;
   readonly asPutUp: CellAge;
   /** Cells and corner after years at a ceiling. */
   readonly aged: (ceiling_V: number) => CellAge;
@@ -60,7 +68,6 @@ export function benchOf(kit: Kit, site: SiteWeather, supply: Supply, years: numb
     site,
     supply,
     years,
-    all: allSeasons(years),
     asPutUp,
     aged,
     corner: once((ceiling_V: number) => cornerOf(kit, aged(ceiling_V), coldMonth_degC, coldest_degC)),
@@ -98,28 +105,60 @@ export function darkest({ kit, supply, site, years, aged, corner }: Bench, choic
   return runSeasons(buildNode(nodeWith(kit, worst, aged(highest))), supply.hours, site.startMonth, years);
 }
 
-/** Tries one choice, nominal and in the corner. */
-export function rowOf(bench: Bench, choice: Choice, trial: TrialSeasons, proven: boolean): ThresholdRow {
-  const { kit, supply, site, asPutUp } = bench;
+/** Ways to run a choice: as a nominal unit as put up, and as the worst unit with old cells. */
+export type Runs = (choice: Choice) => { readonly nominal: TrialCounts; readonly worst: TrialCounts };
+
+/** Runs over picked seasons, each begun full, sparing what choices of one ceiling have in common. */
+export function spareRuns(bench: Bench, choices: readonly Choice[], trial: TrialSeasons): Runs {
+  const { kit, supply, site, asPutUp, aged, corner } = bench;
+  const cutoff_V = Math.max(...choices.map((c) => c.cutoff_V));
+  const reference = (age: (ceiling_V: number) => CellAge, off: (ceiling_V: number) => CornerSpec | undefined) =>
+    once((ceiling_V: number) => {
+      const reconnect_V = Math.max(...choices.filter((c) => c.ceiling_V === ceiling_V).map((c) => c.reconnect_V));
+      const node = nodeWith(kit, { ceiling_V, cutoff_V, reconnect_V }, age(ceiling_V), off(ceiling_V));
+      return referenceRun(node, supply.hours, site.startMonth, trial);
+    });
+  const nominal = reference(
+    () => asPutUp,
+    () => undefined,
+  );
+  const worst = reference(aged, corner);
+  const run = (choice: Choice, age: CellAge, off: CornerSpec | undefined, from: Reference) =>
+    tryNode(nodeWith(kit, choice, age, off), supply.hours, site.startMonth, trial, from);
+  return (choice) => ({
+    nominal: run(choice, asPutUp, undefined, nominal(choice.ceiling_V)),
+    worst: run(choice, aged(choice.ceiling_V), corner(choice.ceiling_V), worst(choice.ceiling_V)),
+  });
+}
+
+/** Runs over all years in order, the state carried from season to season. */
+export function wholeRuns({ kit, supply, site, years, asPutUp, aged, corner }: Bench): Runs {
+  const run = (choice: Choice, age: CellAge, off?: CornerSpec) => {
+    const all = runSeasons(buildNode(nodeWith(kit, choice, age, off)), supply.hours, site.startMonth, years);
+    return countsOf(all.season, all.total[TALLY.minStateOfCharge]!, allSeasons(years));
+  };
+  return (choice) => ({
+    nominal: run(choice, asPutUp),
+    worst: run(choice, aged(choice.ceiling_V), corner(choice.ceiling_V)),
+  });
+}
+
+/** Judges one choice, nominal as put up and in the corner with old cells (new ones have less resistance, hence more margin). */
+export function rowOf(bench: Bench, choice: Choice, runs: Runs, proven: boolean): ThresholdRow {
+  const { kit } = bench;
   const { ceiling_V, cutoff_V, reconnect_V } = choice;
   const corner = bench.corner(ceiling_V);
-  const run = (age: CellAge, off?: CornerSpec) =>
-    tryNode(nodeWith(kit, choice, age, off), supply.hours, site.startMonth, trial);
-  const nominal = run(asPutUp);
-  const worst = run(bench.aged(ceiling_V), corner);
-  // The gap may also be smallest in a unit with new cells: they come back sooner, so the worse of the two counts.
-  const fresh = proven ? run(asPutUp, corner) : worst;
+  const { nominal, worst } = runs(choice);
   const { lowCutoff_V, highReconnect_V } = extremes(choice, corner);
   const returns = highReconnect_V <= ceiling_V - corner.tolerance_mV / 1000;
   const browns = kit.cutoff.brownout_V !== undefined && lowCutoff_V < kit.cutoff.brownout_V;
   const lowest_V = restedOf(kit, nominal.minStateOfCharge);
-  const lowestCorner_V = restedOf(kit, Math.min(worst.minStateOfCharge, fresh.minStateOfCharge));
-  const falseRestarts = Math.max(worst.falseRestarts_per_year, fresh.falseRestarts_per_year);
+  const lowestCorner_V = restedOf(kit, worst.minStateOfCharge);
   const margin = margin_mV(choice, corner);
   const wanting: Want[] = [];
   if (lowCutoff_V < corner.floor_V - 1e-9) wanting.push('cut-off below the safe voltage');
   if (margin < corner.reserve_mV) wanting.push('gap too small');
-  if (nominal.falseRestarts_per_year > 0 || falseRestarts > 0) wanting.push('false restarts');
+  if (nominal.falseRestarts_per_year > 0 || worst.falseRestarts_per_year > 0) wanting.push('false restarts');
   if (!returns || browns) wanting.push('may never come back');
   if (Math.min(lowest_V, lowestCorner_V) < corner.floor_V - DRAINED_V) wanting.push('cells drained too far');
   return {
@@ -133,7 +172,6 @@ export function rowOf(bench: Bench, choice: Choice, trial: TrialSeasons, proven:
     yearsTo80: bench.life(ceiling_V),
     corner: {
       ...figures(worst),
-      falseRestarts_per_year: falseRestarts,
       // A unit whose reconnect the cells never reach, or that browns out before its cut-off, needs hands each time.
       lockUps_per_year: worst.lockUps_per_year + (returns && !browns ? 0 : worst.spells_per_year),
       lowest_V: lowestCorner_V,
@@ -150,9 +188,9 @@ const DRAINED_V = 0.2;
 const figures = ({ minStateOfCharge: _, ...rest }: TrialCounts) => rest;
 
 /** What the kit does as it stands, on all years. */
-export function withoutCutoff({ kit, supply, site, years, all, asPutUp }: Bench): WithoutCutoff {
+export function withoutCutoff({ kit, supply, site, years, asPutUp }: Bench): WithoutCutoff {
   const run = runSeasons(buildNode(nodeOf(kit, asPutUp)), supply.hours, site.startMonth, years);
-  const counts = countsOf(run, all);
+  const counts = countsOf(run.season, run.total[TALLY.minStateOfCharge]!, allSeasons(years));
   return {
     dark_h_per_year: counts.dark_h_per_year,
     darkYearShare: counts.darkYearShare,

@@ -37,6 +37,7 @@ const to = (step: number) => (value: number) => Number((Math.round(value / step)
 /** Ceilings are given to 5 mV: near full an NMC811 cell passes 5 % of its charge within 20 mV. */
 const to5mV = to(0.005);
 const to10mV = to(0.01);
+const to1mV = to(0.001);
 
 /** The kit's own three voltages; `null` where it has no cut-off. Thresholds as states of charge become rested voltages. */
 export function ownChoice(kit: Kit): Choice | null {
@@ -68,18 +69,17 @@ export function choicesOf(kit: Kit): Choice[] {
     // A listed ceiling that is as good as the kit's own adds nothing.
     ...CEILINGS_soc.filter((soc) => Math.abs(soc - ownSoc) > 0.005).map((soc) => to5mV(openCircuit_V(table, soc))),
   ].sort((a, b) => a - b);
-  const cutoffs =
-    kit.cells.chemistry === 'table'
-      ? [...new Set(CUTOFFS_soc.map((soc) => to10mV(openCircuit_V(table, soc))))]
-      : CUTOFFS_V;
+  const listed =
+    kit.cells.chemistry === 'table' ? CUTOFFS_soc.map((soc) => to10mV(openCircuit_V(table, soc))) : CUTOFFS_V;
+  const cutoffs = own ? [...listed, own.cutoff_V] : listed;
+  const gaps = own ? [...GAPS_V, own.reconnect_V - own.cutoff_V] : GAPS_V;
   const list: Choice[] = [];
   for (const ceiling_V of ceilings) {
     const add = (cutoff_V: number, reconnect_V: number) => {
       if (reconnect_V < ceiling_V && !list.some((c) => sameChoice(c, { ceiling_V, cutoff_V, reconnect_V })))
         list.push({ ceiling_V, cutoff_V, reconnect_V });
     };
-    for (const cutoff_V of cutoffs) for (const gap_V of GAPS_V) add(cutoff_V, to10mV(cutoff_V + gap_V));
-    if (own) add(own.cutoff_V, own.reconnect_V);
+    for (const cutoff_V of cutoffs) for (const gap_V of gaps) add(cutoff_V, to1mV(cutoff_V + gap_V));
   }
   return list.sort((a, b) => a.ceiling_V - b.ceiling_V || a.cutoff_V - b.cutoff_V || a.reconnect_V - b.reconnect_V);
 }
@@ -106,6 +106,7 @@ export interface CornerSpec {
   readonly reserve_mV: number;
   /** Lowest cut-off that a unit may have, V: below it cells suffer, or the board browns out first. */
   readonly floor_V: number;
+  readonly floor: 'damage' | 'table' | 'brown-out';
   readonly age_years: number;
 }
 
@@ -120,7 +121,8 @@ export function cornerOf(kit: Kit, aged: CellAge, coldMonth_degC: number, coldes
   const charge_A = Math.min(node.outputLimit_A, kitPower_W(kit) / 3.6);
   const restart_A = Math.max(node.inrush_A, node.pulse_A);
   const coldestCharging_degC = node.coldLockout ? Math.max(coldest_degC, node.chargeMin_degC) : coldest_degC;
-  const damage_V = kit.cells.chemistry === 'table' ? ocvOf(kit).voltage_V[0]! : DAMAGE_V;
+  const ownTable = kit.cells.chemistry === 'table';
+  const damage_V = ownTable ? ocvOf(kit).voltage_V[0]! : DAMAGE_V;
   return {
     tolerance_mV: tolerance_mV ?? DEFAULT_TOLERANCE_mV,
     drift_mV: (Math.abs(coldMonth_degC - 25) * (drift_uV_K ?? DEFAULT_DRIFT_uV_K)) / 1000,
@@ -130,6 +132,7 @@ export function cornerOf(kit: Kit, aged: CellAge, coldMonth_degC: number, coldes
     restartDrop_mV: 1000 * restart_A * resistance_Ohm(bank, coldest_degC),
     reserve_mV: 1000 * RESERVE_V,
     floor_V: Math.max(damage_V, brownout_V ?? 0),
+    floor: (brownout_V ?? 0) > damage_V ? 'brown-out' : ownTable ? 'table' : 'damage',
     age_years: CORNER_AGE_years,
   };
 }

@@ -49,7 +49,7 @@ export function reasonsFor(
     `Hysteresis: of the ${mV(gap)} between cut-off and reconnect, tolerance takes ${mV(2 * corner.tolerance_mV)}, drift to the cold month (${figure(corner.coldMonth_degC, 2)} °C) ${mV(2 * corner.drift_mV)}, the lift of charging cells ${mV(corner.chargeLift_mV)} and the restart on cells ${corner.age_years} years old at ${figure(corner.coldest_degC, 2)} °C ${mV(corner.restartDrop_mV)}; ${mV(best.corner.margin_mV)} are left, ${mV(corner.reserve_mV)} are wanted for what the model leaves out. False restarts in the worst unit: ${best.corner.falseRestarts_per_year === 0 ? 'none' : `${figure(best.corner.falseRestarts_per_year, 2)} a year`}.`,
   );
   list.push(
-    `Cut-off: the lowest unit switches off at ${voltsText(round10(best.cutoff_V - (corner.tolerance_mV + corner.drift_mV) / 1000))}; below ${voltsText(corner.floor_V)} ${corner.floor_V > 3 ? 'the board fails by itself' : 'cells begin to suffer (2.8 to 3.0 V for NMC cells, from memory)'}. Lowest rested voltage in all years: ${voltsText(round10(best.lowest_V))}, in the worst unit with old cells ${voltsText(round10(best.corner.lowest_V))}.`,
+    `Cut-off: the lowest unit switches off at ${voltsText(round10(best.cutoff_V - (corner.tolerance_mV + corner.drift_mV) / 1000))}; below ${voltsText(corner.floor_V)} ${floorText(corner)}. Lowest rested voltage in all years: ${voltsText(round10(best.lowest_V))}, in the worst unit with old cells ${voltsText(round10(best.corner.lowest_V))}.`,
   );
   list.push(
     `Dark hours: ${hoursText(best.dark_h_per_year)}; in the worst unit with cells ${corner.age_years} years old ${hoursText(best.corner.dark_h_per_year)}.`,
@@ -70,6 +70,13 @@ export function reasonsFor(
       `Without a cut-off: ${figure(without.lockUps_per_year, 2)} lock-ups a year, ${hoursText(without.dark_h_per_year)}, lowest rested voltage ${voltsText(round10(without.lowest_V))}; a cut-off with hysteresis brings it back by itself ${best.spells_per_year === 0 ? 'should it ever go dark' : `${figure(best.spells_per_year, 2)} times a year`}.`,
     );
   return list;
+}
+
+function floorText({ floor, floor_V }: CornerSpec): string {
+  if (floor === 'brown-out') return 'the board fails by itself';
+  return floor === 'table'
+    ? 'the voltage table of the cells ends'
+    : `cells begin to suffer (2.8 to ${floor_V.toFixed(1)} V, from memory)`;
 }
 
 const round10 = (value_V: number) => Math.round(value_V * 100) / 100;

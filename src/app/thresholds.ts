@@ -7,7 +7,16 @@ import { type Inputs, type KitAtPerch, readInputs } from './inputs.ts';
 import type { Ports } from './ports.ts';
 import { makeWeather } from './site.ts';
 import { makeSupply } from './supply.ts';
-import { type Bench, benchOf, darkest, rowOf, withoutCutoff } from './threshold-bench.ts';
+import {
+  type Bench,
+  benchOf,
+  darkest,
+  type Runs,
+  rowOf,
+  spareRuns,
+  wholeRuns,
+  withoutCutoff,
+} from './threshold-bench.ts';
 import {
   type Choice,
   type CornerSpec,
@@ -19,7 +28,7 @@ import {
 } from './threshold-choice.ts';
 import { type DividerAnswer, type DividerRequest, dividersOf } from './threshold-dividers.ts';
 import { type Alternative, rankRows, type ThresholdRow, type WithoutCutoff } from './threshold-row.ts';
-import { trialSeasons } from './threshold-trial.ts';
+import { darkSeasons, trialSeasons } from './threshold-trial.ts';
 import { costText, reasonsFor, verdictFor, voltsText } from './threshold-words.ts';
 import { DEFAULT_SEED } from './year.ts';
 
@@ -73,16 +82,21 @@ export function thresholdsOf(
   progress(30, 100, 'ageing');
   const bench = benchOf(kit, site, supply, years);
   const choices = choicesOf(kit);
-  const trial = trialSeasons(darkest(bench, choices));
+  const worst = darkest(bench, choices);
+  const trial = trialSeasons(worst, GRID_WORST);
+  const onGrid = spareRuns(bench, choices, trial);
   const rows = choices.map((choice, i) => {
-    if (i % 20 === 0) progress(35 + (50 * i) / choices.length, 100, `${choices.length} choices of thresholds`);
-    return rowOf(bench, choice, trial, false);
+    if (i % 20 === 0) progress(35 + (35 * i) / choices.length, 100, `${choices.length} choices of thresholds`);
+    return rowOf(bench, choice, onGrid, false);
   });
-  progress(85, 100, 'proof on all years');
-  const recommended = provenBest(bench, rows);
+  progress(70, 100, 'the best of them');
   const own = ownChoice(kit);
+  const best = settle(rows, own, trying(bench, spareRuns(bench, choices, trialSeasons(worst, SETTLE_WORST))));
+  progress(80, 100, 'proof on all years');
+  const recommended = rowOf(bench, best, wholeRuns(bench), true);
+  const onAll = spareRuns(bench, choices, darkSeasons(worst));
   const alternatives = alternativesOf(recommended, rows, own).map(({ change, row }) => {
-    const proved = rowOf(bench, row, bench.all, true);
+    const proved = rowOf(bench, row, onAll, true);
     return { change, cost: costText(recommended, proved), ...proved };
   });
   const run = forecast(nodeWith(kit, recommended, bench.asPutUp), supply.hours, site.startMonth, years).run;
@@ -120,16 +134,37 @@ export function thresholdsOf(
   };
 }
 
-/** The first of the ranking that holds on all years too; else the first. */
-function provenBest(bench: Bench, rows: readonly ThresholdRow[]): ThresholdRow {
-  const ranked = rankRows(rows);
-  let first: ThresholdRow | null = null;
-  for (const row of ranked.slice(0, 5)) {
-    const proved = rowOf(bench, row, bench.all, true);
-    if (proved.wanting.length <= row.wanting.length) return proved;
-    first ??= proved;
+/** Seasons for the whole grid, and for the choices near the best: that many from the worst and as many others. */
+const GRID_WORST = 6;
+const SETTLE_WORST = 12;
+/** Rounds of trying the neighbours of the best choice so far. */
+const ROUNDS = 4;
+
+/** Tries a choice, once. */
+function trying(bench: Bench, runs: Runs): (choice: Choice) => ThresholdRow {
+  const known = new Map<string, ThresholdRow>();
+  return (choice) => {
+    const key = `${choice.ceiling_V} ${choice.cutoff_V} ${choice.reconnect_V}`;
+    const row = known.get(key) ?? rowOf(bench, choice, runs, false);
+    known.set(key, row);
+    return row;
+  };
+}
+
+/**
+ * The best choice on more seasons: begins with the best of the grid, tries all that differ from it in one voltage, moves to
+ * the best of these, and so on until none is better.
+ */
+function settle(rows: readonly ThresholdRow[], own: Choice | null, attempt: (choice: Choice) => ThresholdRow): Choice {
+  let best = attempt(rankRows(rows)[0]!);
+  const tried = new Set([best]);
+  for (let round = 0; round < ROUNDS; round++) {
+    for (const { row } of alternativesOf(best, rows, own)) tried.add(attempt(row));
+    const next = rankRows([...tried])[0]!;
+    if (next === best) break;
+    best = next;
   }
-  return first!;
+  return best;
 }
 
 /** The kit's own choice, and every choice that differs from the recommended one in a single voltage. */
@@ -151,14 +186,13 @@ function alternativesOf(best: ThresholdRow, rows: readonly ThresholdRow[], own: 
   return list;
 }
 
+/** Tolerance and drift of a cut-off that the kit does not have yet. */
 function toleranceAssumptions(kit: Kit): Assumption[] {
+  if (!kit.cutoff.none) return [];
   const { tolerance_mV, drift_uV_K } = kit.cutoff;
-  return [
-    ...(tolerance_mV === undefined
-      ? [{ field: 'kit.cutoff.tolerance_mV', value: '40', why: 'a plain comparator with 1 % parts, from memory' }]
-      : []),
-    ...(drift_uV_K === undefined
-      ? [{ field: 'kit.cutoff.drift_uV_K', value: '200', why: 'order of a comparator with its reference, from memory' }]
-      : []),
-  ];
+  const list: Assumption[] = [];
+  const add = (field: string, value: string, why: string) => list.push({ field: `kit.cutoff.${field}`, value, why });
+  if (tolerance_mV === undefined) add('tolerance_mV', '40', 'of the cut-off to be added: about 1 % of the threshold');
+  if (drift_uV_K === undefined) add('drift_uV_K', '200', 'of the cut-off to be added, from memory');
+  return list;
 }

@@ -1,9 +1,12 @@
 import type { Command } from 'commander';
 import { registerCell } from './cell.ts';
+import { registerCompare } from './compare.ts';
 import { registerLoad } from './load.ts';
 import { registerNew } from './new.ts';
 import { registerSize } from './size.ts';
+import { registerSpells } from './spells.ts';
 import { registerSun } from './sun.ts';
+import { registerThresholds } from './thresholds.ts';
 import { registerTilt } from './tilt.ts';
 import { registerWeather } from './weather.ts';
 import { registerWhere } from './where.ts';
@@ -20,4 +23,7 @@ export function registerAll(program: Command): void {
   registerLoad(program);
   registerCell(program);
   registerNew(program);
+  registerCompare(program);
+  registerSpells(program);
+  registerThresholds(program);
 }
