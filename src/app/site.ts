@@ -29,6 +29,8 @@ export type ClimatePlan =
       readonly kind: 'monthly';
       readonly ghi_kWh_m2_day: readonly number[];
       readonly temperature_degC: readonly number[];
+      /** Where the diffuse part is known; else it follows from the clearness. */
+      readonly dhi_kWh_m2_day?: readonly number[] | undefined;
     }
   | { readonly kind: 'file'; readonly file: WeatherFile | DailyFile };
 
@@ -116,7 +118,12 @@ export function planSite(perch: Perch, file?: WeatherFile | DailyFile): SitePlan
     azimuth_deg,
     climate: file
       ? { kind: 'file', file }
-      : { kind: 'monthly', ghi_kWh_m2_day: near!.ghi_kWh_m2_day, temperature_degC: near!.temperature_degC },
+      : {
+          kind: 'monthly',
+          ghi_kWh_m2_day: near!.ghi_kWh_m2_day,
+          temperature_degC: near!.temperature_degC,
+          dhi_kWh_m2_day: near!.dhi_kWh_m2_day,
+        },
     weather: file ? `${file.format} file, ${file.years === 1 ? 'one year' : `${file.years} years`}` : near!.text,
     assumptions: [...assumptions, ...(near?.assumptions ?? [])],
     cautions,
@@ -134,6 +141,7 @@ interface MonthlyClimate {
   readonly utcOffset_h?: number;
   readonly ghi_kWh_m2_day: readonly number[];
   readonly temperature_degC: readonly number[];
+  readonly dhi_kWh_m2_day?: readonly number[] | undefined;
   readonly text: string;
   readonly assumptions: readonly Assumption[];
 }
@@ -148,6 +156,7 @@ function climateOf(perch: Perch, latitude_deg: number, longitude_deg: number, el
     return {
       ghi_kWh_m2_day: climate.monthly.ghi_kWh_m2_day,
       temperature_degC: climate.monthly.temperature_degC,
+      dhi_kWh_m2_day: climate.monthly.dhi_kWh_m2_day,
       text: `synthetic years from the perch's own twelve monthly means${climate.monthly.source ? ` (${climate.monthly.source})` : ''}`,
       assumptions: [],
     };
@@ -160,6 +169,7 @@ function climateOf(perch: Perch, latitude_deg: number, longitude_deg: number, el
     utcOffset_h: near.climate.utcOffset_h,
     ghi_kWh_m2_day: near.climate.ghi_kWh_m2_day,
     temperature_degC: moved.temperature_degC,
+    dhi_kWh_m2_day: near.climate.dhi_kWh_m2_day,
     text: `synthetic years from the monthly means of ${near.climate.name} (${near.climate.country}, ${near.climate.dataset}); ${near.text}`,
     assumptions: [
       {
@@ -187,6 +197,7 @@ export function planOfClimate(climate: ReferenceClimate): SitePlan {
       kind: 'monthly',
       ghi_kWh_m2_day: climate.ghi_kWh_m2_day,
       temperature_degC: climate.temperature_degC,
+      dhi_kWh_m2_day: climate.dhi_kWh_m2_day,
     },
     weather: `synthetic years from the monthly means of ${climate.name}`,
     assumptions: [],
@@ -212,6 +223,7 @@ export function makeWeather(plan: SitePlan, perch: Perch, seed: number, years?: 
       elevation_m: place.elevation_m,
       ghi_kWh_m2_day: climate.ghi_kWh_m2_day,
       temperature_degC: climate.temperature_degC,
+      ...(climate.dhi_kWh_m2_day ? { dhi_kWh_m2_day: climate.dhi_kWh_m2_day } : {}),
       ...(perch.wind_m_s === undefined ? {} : { wind_m_s: perch.wind_m_s }),
       ...(snow === undefined ? {} : { snowfall_cm: snow }),
       years,

@@ -84,7 +84,26 @@ function climateFindings(perch: Record<string, unknown>): Finding[] {
       });
     }
   }
-  return [...findings, ...radiationFindings(perch)];
+  return [...findings, ...radiationFindings(perch), ...diffuseFindings(perch)];
+}
+
+/** The diffuse part of a month cannot be more than the whole. */
+function diffuseFindings(perch: Record<string, unknown>): Finding[] {
+  const global = at(perch, 'climate', 'monthly', 'ghi_kWh_m2_day');
+  const diffuse = at(perch, 'climate', 'monthly', 'dhi_kWh_m2_day');
+  if (!Array.isArray(global) || !Array.isArray(diffuse)) return [];
+  return MONTH_NAMES.flatMap((month, i) => {
+    const whole = numberAt(global, i);
+    const part = numberAt(diffuse, i);
+    if (whole === undefined || part === undefined || part <= whole) return [];
+    return [
+      {
+        code: 'diffuse-above-global',
+        path: ['climate', 'monthly', 'dhi_kWh_m2_day', i],
+        message: `dhi_kWh_m2_day of ${month} is ${part}, more than the global ${whole} of which it is a part: are the two rows exchanged?`,
+      },
+    ];
+  });
 }
 
 /** Below this share of the extraterrestrial sum no month of any climate lies (the darkest of the built-in ones has 0.22). */

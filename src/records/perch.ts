@@ -26,6 +26,11 @@ const climateSchema = z
           ghi_kWh_m2_day: monthly(radiation).describe(
             'Global radiation on the horizontal, daily sum as mean of each month, kWh/m2 per day, January first',
           ),
+          dhi_kWh_m2_day: monthly(radiation)
+            .optional()
+            .describe(
+              'Diffuse part of the global radiation, daily sum as mean of each month, kWh/m2 per day; absent: typical of the clearness',
+            ),
           temperature_degC: monthly(within('a monthly mean temperature', -70, 50)).describe(
             'Mean air temperature of each month at the perch, degC, January first',
           ),
