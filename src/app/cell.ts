@@ -107,6 +107,12 @@ export async function cell(ports: Ports, request: CellRequest): Promise<CellOutc
   if (soc !== undefined && voltage_V !== undefined) throw new RangeError('cell: soc and voltage_V exclude each other');
   const { kit, assumptions } = await cellsOf(ports, request);
   const assume = (field: string, value: string, why: string) => assumptions.push({ field, value, why });
+  if (kit.mode === 'plain')
+    assume(
+      'kit.cells.chemistry',
+      kit.cells.chemistry,
+      'the plain mode has one constant voltage; this table is behind the answer here',
+    );
   if (request.temperature_degC === undefined) assume('--temperature', '25 degC', 'not given');
   if (request.ageing_degC === undefined)
     assume('--at-temperature', '15 degC', 'a yearly mean in a box outdoors (judgement); warmth ages most');

@@ -37,8 +37,8 @@ const LIMITS = {
     hint: (value) => (value > 90 && value <= 360 ? 'did you mean --azimuth?' : undefined),
   },
   azimuth_deg: { option: '--azimuth', what: 'an azimuth, clockwise from north,', low: -180, high: 360 },
-  // Fewer tell no regression; more take memory and add nothing.
-  tilt_years: { option: '--years', what: 'the number of synthetic years', low: 8, high: 1000 },
+  // Fewer tell no regression; more take time and add nothing.
+  tilt_years: { option: '--years', what: 'the number of synthetic years', low: 8, high: 200 },
   albedo: { option: '--albedo', what: 'an albedo', low: 0, high: 1, hint: asShare },
   ghi_kWh_m2_day: {
     option: '--ghi',

@@ -1,5 +1,10 @@
 import { fold, say } from './print.ts';
 
+/** A sentence or two, folded. */
+export function sayFolded(text: string): void {
+  for (const line of fold(text)) say(line);
+}
+
 /** Folded sentences under a title; nothing when there are none. */
 export function sayNotes(notes: readonly string[], title: string): void {
   if (notes.length === 0) return;

@@ -3,7 +3,7 @@ import type { CellOutcome } from '../../app/cell.ts';
 import type { CellAgeing, LifeSpan } from '../../app/cell-ageing.ts';
 import { gather, number, whole, withExample, withJson } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
-import { sayAssumptions, sayCautions, sayNotes } from '../tail.ts';
+import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
 
 interface CellOptions {
@@ -88,13 +88,13 @@ const life = (span: LifeSpan) => `${span.low.toFixed(1)} to ${span.highBeyond ? 
 
 function print(o: CellOutcome): void {
   const range = o.stateOfChargeRange;
-  say(
+  sayFolded(
     `${percent(o.stateOfCharge)} full${range ? ` (${percent(range.low)} to ${percent(range.high)} for 10 mV either way)` : ''}: ${o.restedVoltage_V.toFixed(3)} V at rest, ${o.pulseVoltage_V.toFixed(3)} V at ${o.current_A.toPrecision(3)} A and ${o.temperature_degC} °C; ${o.usableEnergy_Wh.toFixed(1)} Wh usable of ${o.storedEnergy_Wh.toFixed(1)} Wh stored.`,
   );
-  say(
+  sayFolded(
     `${o.count} x ${o.capacity_mAh} mAh (${o.chemistry})${o.age_years > 0 ? `, ${o.age_years} years old: ${percent(o.capacityShare)} of the capacity, ${o.resistanceFactor.toFixed(2)} times the resistance` : ', new'}.`,
   );
-  say(
+  sayFolded(
     `Bank: ${o.capacity_Ah.toFixed(2)} Ah, ${o.energyFull_Wh.toFixed(1)} Wh full; at ${o.temperature_degC} °C ${o.resistance_mOhm.toFixed(1)} mOhm, ${percent(o.usableShare)} usable, ${o.selfDischarge_pct_month.toFixed(2)} % lost a month, charge at most ${o.mostCharge_A.toFixed(2)} A.`,
   );
   say();
@@ -117,10 +117,10 @@ function print(o: CellOutcome): void {
 
 function printAgeing(a: CellAgeing): void {
   if (!a.modelled || a.yearsTo80 === null) {
-    for (const warning of a.warnings) say(warning);
+    for (const warning of a.warnings) sayFolded(warning);
     return;
   }
-  say(
+  sayFolded(
     `Resting at ${percent(a.ceiling_soc)} and ${a.temperature_degC} °C, ${percent(a.depth)} deep each day: 80 % of the capacity after ${life(a.yearsTo80)} years (two laws).`,
   );
   for (const line of table(

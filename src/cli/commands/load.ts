@@ -1,8 +1,8 @@
 import type { Command } from 'commander';
 import type { KitLoad, LoadOutcome, LogLoad } from '../../app/load.ts';
 import { gather, withExample, withJson } from '../options.ts';
-import { fold, percent, say, sayJson, table } from '../print.ts';
-import { sayAssumptions, sayNotes } from '../tail.ts';
+import { percent, say, sayJson, table } from '../print.ts';
+import { sayAssumptions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
 
 interface LoadOptions {
@@ -41,16 +41,17 @@ function print(o: LoadOutcome): void {
   if (o.measuredOverComposed) {
     const { mean, low, high } = o.measuredOverComposed;
     say();
-    for (const line of fold(
+    sayFolded(
       `Measured over composed: ${mean.toFixed(2)} (95 %: ${low.toFixed(2)} to ${high.toFixed(2)}).${low > 1 || high < 1 ? ' They differ by more than chance: trust the log, or look for the part that is missing.' : ''}`,
-    ))
-      say(line);
+    );
   }
   if (o.load) sayAssumptions(o.assumptions);
 }
 
 function printKit(k: KitLoad): void {
-  say(`${k.kit} draws ${mA(k.average_mA)} mA on average at ${k.voltage_V} V: ${k.energy_Wh_day.toFixed(3)} Wh a day.`);
+  sayFolded(
+    `${k.kit} draws ${mA(k.average_mA)} mA on average at ${k.voltage_V} V: ${k.energy_Wh_day.toFixed(3)} Wh a day.`,
+  );
   say();
   for (const line of table(
     ['part', 'mA', 'share', 'Wh a day'],
@@ -58,16 +59,16 @@ function printKit(k: KitLoad): void {
   ))
     say(line);
   say();
-  say(`At the cells: ${k.byVoltage.map((v) => `${mA(v.average_mA)} mA at ${v.voltage_V} V`).join(', ')}.`);
+  sayFolded(`At the cells: ${k.byVoltage.map((v) => `${mA(v.average_mA)} mA at ${v.voltage_V} V`).join(', ')}.`);
   say(`Pulse at 3 V: ${mA(k.pulse_mA)} mA; when it comes back: ${mA(k.inrush_mA)} mA.`);
 }
 
 function printLog(l: LogLoad): void {
   const { mean, low, high } = l.average_mA;
-  say(
+  sayFolded(
     `${l.file}: ${mA(mean)} mA on average (95 %: ${mA(low)} to ${mA(high)}), ${l.energy_Wh_day.toFixed(3)} Wh a day at 3.7 V.`,
   );
-  say(
+  sayFolded(
     `${l.samples.toLocaleString('en')} samples over ${l.duration_s.toFixed(1)} s, ${l.charge_mAh.toPrecision(4)} mAh.`,
   );
   say();

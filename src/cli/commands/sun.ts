@@ -3,7 +3,7 @@ import { parseInstant } from '../../app/instant.ts';
 import type { SunOutcome } from '../../app/sun.ts';
 import { number, withExample, withJson } from '../options.ts';
 import { say, sayJson, table } from '../print.ts';
-import { sayAssumptions } from '../tail.ts';
+import { sayAssumptions, sayFolded } from '../tail.ts';
 
 interface SunOptions {
   readonly lat: number;
@@ -51,7 +51,7 @@ export function registerSun(program: Command): void {
 
 function print(o: SunOutcome): void {
   const where = o.elevation_deg < 0 ? 'below the horizon' : `${o.elevation_deg.toFixed(1)}° high`;
-  say(`The sun is ${where}, at ${o.azimuth_deg.toFixed(1)}° from north by east, at ${o.at}.`);
+  sayFolded(`The sun is ${where} at ${o.at}, azimuth ${o.azimuth_deg.toFixed(1)}° (clockwise from north).`);
   say();
   for (const line of table(
     ['', 'value'],

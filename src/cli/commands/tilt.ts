@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import type { TiltOutcome } from '../../app/tilt.ts';
 import { number, numbers, whole, withExample, withJson } from '../options.ts';
 import { MONTHS_SHORT, say, sayJson, table } from '../print.ts';
-import { sayAssumptions, sayNotes } from '../tail.ts';
+import { sayAssumptions, sayFolded, sayNotes } from '../tail.ts';
 
 interface TiltOptions {
   readonly lat: number;
@@ -34,7 +34,7 @@ export function registerTilt(program: Command): void {
     .requiredOption('--tilt <deg>', 'tilt of the plane: 0 flat, 90 upright', number)
     .option('--azimuth <deg>', 'where it faces, clockwise from north, -180 to 360 (default: the equator)', number)
     .option('--albedo <share>', 'share of light that the ground reflects, 0 to 1 (default 0.2)', number)
-    .option('--years <n>', 'synthetic years behind the means (default 60)', whole(1))
+    .option('--years <n>', 'synthetic years behind the means, 8 to 200 (default 60)', whole(1))
     .option('--seed <n>', 'seed of the synthetic years (default 1)', whole(0));
   withExample(
     withJson(command),
@@ -64,7 +64,7 @@ export function registerTilt(program: Command): void {
 
 function print(o: TiltOutcome): void {
   const gain = o.year.poa_kWh_m2_day / o.year.ghi_kWh_m2_day;
-  say(
+  sayFolded(
     `On a plane tilted ${o.tilt_deg}° towards ${o.azimuth_deg}° the year gives ${o.year.poa_kWh_m2_day.toFixed(2)} kWh/m² a day, ${gain.toFixed(2)} times the horizontal.`,
   );
   say();

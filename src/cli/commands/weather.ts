@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import type { WeatherOutcome } from '../../app/weather.ts';
 import { number, withExample, withJson } from '../options.ts';
 import { MONTHS_SHORT, say, sayJson, table } from '../print.ts';
-import { sayAssumptions, sayNotes } from '../tail.ts';
+import { sayAssumptions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
 
 interface WeatherOptions {
@@ -40,8 +40,8 @@ export function registerWeather(program: Command): void {
 function print(o: WeatherOutcome): void {
   const { name, latitude_deg, longitude_deg, elevation_m, utcOffset_h } = o.place;
   const years = o.years === 1 ? 'one year' : `${o.years} years`;
-  say(`${o.format} file of ${name ?? 'a place without name'}: ${years}, ${o.rows.toLocaleString('en')} rows.`);
-  say(
+  sayFolded(`${o.format} file of ${name ?? 'a place without name'}: ${years}, ${o.rows.toLocaleString('en')} rows.`);
+  sayFolded(
     `${latitude_deg}, ${longitude_deg}, ${elevation_m} m above the sea, UTC${utcOffset_h < 0 ? '' : '+'}${utcOffset_h} h; ${o.lowestTemperature_degC.toFixed(1)} to ${o.highestTemperature_degC.toFixed(1)} °C. Plane: ${o.tilt_deg}° towards ${o.azimuth_deg}°.`,
   );
   say();
