@@ -74,8 +74,9 @@ export async function spells(ports: Ports, request: SpellsRequest): Promise<Spel
 function syntheticDaily(plan: SitePlan, years: number, seed: number): Float64Array {
   if (plan.climate.kind !== 'monthly') throw new RangeError('syntheticDaily: a monthly climate is needed');
   const { latitude_deg, elevation_m } = plan.place;
-  return syntheticDays({ ...plan.climate, sun: sunYear(plan.place), latitude_deg, elevation_m, years, seed })
-    .ghi_kWh_m2;
+  const { ghi_kWh_m2_day, temperature_degC } = plan.climate;
+  const sun = sunYear(plan.place);
+  return syntheticDays({ sun, latitude_deg, elevation_m, ghi_kWh_m2_day, temperature_degC, years, seed }).ghi_kWh_m2;
 }
 
 /** Sums up a record of days. */
