@@ -3,6 +3,7 @@ import { cellsFindings } from './cell-checks.ts';
 import { chargerFindings } from './charger-checks.ts';
 import { cutoffFindings } from './cutoff-checks.ts';
 import type { Finding } from './fields.ts';
+import { radioFindings } from './kit-radio.ts';
 import { loadFindings } from './load-checks.ts';
 import type { RawMapping } from './loose.ts';
 import { at, has, isMapping, mappingsAt } from './loose.ts';
@@ -23,6 +24,7 @@ export function kitFindings(kit: unknown): readonly Finding[] {
     ...thresholdFindings(kit),
     ...loadFindings(at(kit, 'load'), plain),
     ...linearFindings(kit),
+    ...radioFindings(kit),
     ...(plain ? plainFindings(kit) : []),
   ];
 }

@@ -6,6 +6,7 @@ import { loadSchema } from './kit-load.ts';
 import type { Panel } from './kit-panel.ts';
 import { panelSchema } from './kit-panel.ts';
 import { cellsSchema, chargerSchema, cutoffSchema } from './kit-power.ts';
+import { antennaSchema, radioSchema } from './kit-radio.ts';
 
 export const MAX_PANELS = 6;
 
@@ -36,6 +37,8 @@ export const kitSchema = z
     cutoff: cutoffSchema,
     cells: cellsSchema,
     load: loadSchema,
+    radio: radioSchema.optional(),
+    antenna: antennaSchema.optional(),
     enclosure: z
       .strictObject({
         solarGain_K: within('the warming of a box', 0, 60)

@@ -86,6 +86,24 @@ load:
     - part: indicator-light
       duty: 0.002
 
+# For the links: path, reach. All nodes of a net share frequency, spreading factor and bandwidth.
+radio:
+  frequency_MHz: 868.3       # 915 and other bands: sunperch limits REGION
+  spreadingFactor: 8
+  bandwidth_kHz: 125
+  codingRate: 4/6
+  power_dBm: 14              # at the antenna connector
+  # noiseFigure_dB: 6
+  # filterLoss_dB: 2         # a filter between radio and antenna
+  # noiseRise_dB: 3          # measured noise above the receiver's own
+
+antenna:
+  gain_dBi: 2
+  pattern: stick             # stick or isotropic
+  polarization: vertical     # vertical, horizontal or circular
+  feederLoss_dB: 0.5         # cable and connectors
+  # sweep: antenna.s1p       # measured reflection; or vswr: 1.5
+
 enclosure:
   solarGain_K: 10            # warming of the cells above the air in full sun
 `;
@@ -104,6 +122,7 @@ elevation_m: ${elevation_m}            # above the sea
 tilt_deg: ${winterTilt_deg(latitude_deg)}                 # of the panel: 0 lies flat, 90 is upright; steep sheds snow
 azimuth_deg: ${azimuth}             # direction it faces: 0 north, 90 east, 180 south
 # height_m: 4              # of the antenna above ground
+# environment: rural       # man-made noise: city, residential, rural or quiet-rural
 
 # The skyline, as far as it hides the sun: list of directions with the elevation of the edge; or none.
 horizon: none

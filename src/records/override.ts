@@ -25,6 +25,7 @@ const SUPERSEDES: ReadonlyMap<string, readonly string[]> = new Map([
   ['average_mA', ['parts', 'transmit', 'regulator']],
   ['parts', ['average_mA', 'voltage_V']],
   ['transmit', ['average_mA', 'voltage_V']],
+  ['vswr', ['sweep']],
   ['none', ['cutoff_V', 'reconnect_V', 'cutoff_soc', 'reconnect_soc', 'tolerance_mV', 'drift_uV_K']],
 ]);
 

@@ -4,6 +4,9 @@ import { asShare, assumed, azimuth_deg, crossChecks, label, monthly, shade, tilt
 import type { PerchContext } from './perch-checks.ts';
 import { perchFindings } from './perch-checks.ts';
 
+/** Surroundings by man-made noise (ITU-R P.372), from the loudest to the quietest. */
+export const ENVIRONMENTS = ['city', 'residential', 'rural', 'quiet-rural'] as const;
+
 const latitude_deg = within('a latitude', -90, 90, (value) =>
   Math.abs(value) <= 180 ? 'is it the longitude?' : undefined,
 );
@@ -66,6 +69,10 @@ const shape = {
     .optional()
     .describe('Direction the panel faces, clockwise from north, degrees; absent: towards the equator'),
   height_m: within('a height above ground', 0, 300).optional().describe('Height of the antenna above ground, m'),
+  environment: z
+    .enum(ENVIRONMENTS)
+    .optional()
+    .describe('Surroundings, for the man-made noise that a receiver hears; absent: rural'),
   horizon: assumed(
     z
       .union([
