@@ -23,6 +23,7 @@ gate('lint and format', 'npx', ['--no-install', 'biome', 'check', '--error-on-wa
 gate('types, folder by folder', process.execPath, ['tools/types.mjs']);
 gate('imports point one way', process.execPath, ['tools/imports.mjs']);
 gate('pure folders are pure', process.execPath, ['tools/pure.mjs']);
+gate('licences are permissive', process.execPath, ['tools/licences.mjs']);
 
 const file = join(mkdtempSync(join(tmpdir(), 'sunperch-')), 'tally.json');
 const args = ['--no-install', 'vitest', 'run', ...process.argv.slice(2)];

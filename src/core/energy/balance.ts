@@ -102,7 +102,7 @@ export function freshState(model: BalanceModel): BalanceState {
  * hour's load; then the cut-off is tested. An hour that begins dark counts dark; reconnecting takes effect in the next.
  *
  * Adds into `tally` (see TALLY), updates `state`, writes `trace` at the hours run. Own model; the plain rules are
- * validated against independent runs (test/core/energy/reference-runs.test.ts), the full ones by conservation and by
+ * validated against independent runs (test/app/reference-runs.test.ts), the full ones by conservation and by
  * agreement with the plain kernel, not against field data.
  */
 export function runBalance(

@@ -10,6 +10,8 @@ export {
 } from './balance.ts';
 export type { BucketModel } from './bucket.ts';
 export { BUCKET, runBucket } from './bucket.ts';
+export type { CeilingSpec, CutoffSpec, NodeSpec } from './node.ts';
+export { buildNode, thresholdEnergy_Wh } from './node.ts';
 export type {
   AgeingCurve,
   AgeSummary,
@@ -26,4 +28,7 @@ export type {
   YearPictures,
   YearStrip,
 } from './outcome.ts';
+export { autonomy_d, recoveries_d } from './probes.ts';
+export type { SeasonRun } from './seasons.ts';
+export { darkHoursBySeason, runSeasons, seasonHour, sunniestMonth, tallyAt } from './seasons.ts';
 export { addTally, balanceError_Wh, newTally, TALLY } from './tally.ts';

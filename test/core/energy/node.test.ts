@@ -26,7 +26,7 @@ describe('thresholds as stored energy', () => {
   });
 });
 
-it('the ceiling of the NMC111 table: 4.073 V at rest is 90 % (Ecker et al. 2014 as tabulated)', () => {
+it('the ceiling of the NMC111 table: 4.073 V at rest is 90 % (Schmalstieg et al. 2014, fig. 1 as tabulated)', () => {
   const bank = createBank({ table: NMC111, count: 1, capacity_mAh: 2050 });
   const model = buildNode(fullNode({ cells: { kind: 'bank', bank }, ceiling: { voltage_V: 4.073 } }));
   expect(socAt(model, model.ceiling_Wh)).toBeCloseTo(0.9, 3);
