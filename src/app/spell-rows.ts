@@ -1,5 +1,5 @@
 import { DAYS_PER_YEAR, MONTH_START } from '../core/units/index.ts';
-import { darkSpells, type WeatherHours } from '../core/weather/index.ts';
+import { type DarkSpell, darkSpells, type WeatherHours } from '../core/weather/index.ts';
 
 /** Lengths of spells told, days. */
 export const SPELL_DAYS: readonly number[] = [3, 5, 7, 10];
@@ -24,10 +24,14 @@ export function dailyGhi(hours: WeatherHours): Float64Array {
 /** Fewest whole years that hold two seasons, each from the sunniest month to the next. */
 const LEAST_YEARS = 3;
 
-/** Return values of a record of days, whole years from January; none where the record is too short to tell any. */
-export function spellRows(daily_kWh_m2: Float64Array, startMonth: number, seed: number): SpellRow[] {
+/** Dark spells of a record of days, whole years from January; none where it is too short to tell any. */
+export function findSpells(daily_kWh_m2: Float64Array, startMonth: number, seed: number): DarkSpell[] {
   if (daily_kWh_m2.length < LEAST_YEARS * DAYS_PER_YEAR) return [];
-  const found = darkSpells(daily_kWh_m2, SPELL_DAYS, { yearStart_day: MONTH_START[startMonth]!, seed });
+  return darkSpells(daily_kWh_m2, SPELL_DAYS, { yearStart_day: MONTH_START[startMonth]!, seed });
+}
+
+/** Return values of the share, one row a length and period; without those that polar night leaves empty. */
+export function spellRows(found: readonly DarkSpell[]): SpellRow[] {
   return found.flatMap(({ days, share }) =>
     share
       .filter((r) => Number.isFinite(r.value))

@@ -2,11 +2,11 @@ import type { Assumption } from '../core/energy/index.ts';
 import { sunniestMonth } from '../core/energy/seasons.ts';
 import { sunYear } from '../core/sun/index.ts';
 import { DAYS_PER_YEAR, MONTH_START, userError } from '../core/units/index.ts';
-import { darkSpells, syntheticDays } from '../core/weather/index.ts';
+import { syntheticDays } from '../core/weather/index.ts';
 import { readPerchFile } from './inputs.ts';
 import type { Ports } from './ports.ts';
 import { makeWeather, type SitePlan } from './site.ts';
-import { dailyGhi, SPELL_DAYS, type SpellRow, spellRows } from './spell-rows.ts';
+import { dailyGhi, findSpells, type SpellRow, spellRows } from './spell-rows.ts';
 import { DEFAULT_SEED, DEFAULT_YEARS } from './year.ts';
 
 /** Fewest years from which a return value is told. */
@@ -93,8 +93,8 @@ export function spellsOf(
       `the weather has ${years === 1 ? 'one year' : `${years} years`}: how often a dark spell comes can be told from ${LEAST_YEARS} years upwards; give a longer record, or leave --weather out to take synthetic years`,
     );
   const startMonth = sunniestMonth(monthlyOf(daily_kWh_m2));
-  const found = darkSpells(daily_kWh_m2, SPELL_DAYS, { yearStart_day: MONTH_START[startMonth]!, seed });
-  const rows = spellRows(daily_kWh_m2, startMonth, seed);
+  const found = findSpells(daily_kWh_m2, startMonth, seed);
+  const rows = spellRows(found);
   return {
     command: 'spells',
     perch: plan.name,

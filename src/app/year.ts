@@ -25,7 +25,7 @@ import { type Inputs, type KitAtPerch, readInputs } from './inputs.ts';
 import { nodeOf } from './node-of.ts';
 import type { Ports } from './ports.ts';
 import { makeWeather, type SiteWeather } from './site.ts';
-import { dailyGhi, spellRows } from './spell-rows.ts';
+import { dailyGhi, findSpells, spellRows } from './spell-rows.ts';
 import { carpetOf, dailyLows, fanOf, monthSummaries, worstMonthOf, worstSeason } from './summary.ts';
 import { horizonOf, makeSupply, type Supply } from './supply.ts';
 import { DEFAULT_TARGET, readTarget, stateOf } from './target.ts';
@@ -168,7 +168,7 @@ export function yearOf(
     carpetYear: worst + 1,
     startDay: lows.startDay,
     horizon_deg: kit.mode === 'plain' ? null : (horizonOf(perch) ?? null),
-    spells: spellRows(dailyGhi(site.hours), site.startMonth, seed),
+    spells: spellRows(findSpells(dailyGhi(site.hours), site.startMonth, seed)),
     frontier: null,
     marks: {
       ceiling: socAt(model, model.ceiling_Wh),

@@ -78,6 +78,22 @@ describe('return periods of dark spells', () => {
     expect(lowest.find((r) => r.days === 7)!.ghi_kWh_m2_day).toBeCloseTo(1, 10);
   });
 
+  it('count a spell over New Year once, since years run from the sunniest month to the next', async () => {
+    const plan = (await readInputs(PORTS, { kit: 'examples/alder-3.yaml', perch: HUT })).plan;
+    // Dark from 25 December to 7 January in two of eight winters: counted once each, the median winter is bright.
+    const daily = Float64Array.from({ length: 9 * DAYS_PER_YEAR }, (_, i) => {
+      const day = i % DAYS_PER_YEAR;
+      const winter = Math.floor((i - 182) / DAYS_PER_YEAR);
+      const light = 3 - 2 * Math.cos((2 * Math.PI * (day + 10)) / DAYS_PER_YEAR);
+      return (day >= 358 || day < 7) && winter % 4 === 1 ? 0.2 * light : light;
+    });
+    const outcome = spellsOf(daily, plan, 1, []);
+    expect(outcome).toMatchObject({ startMonth: 6, years: 8 });
+    const three = outcome.spells.find((r) => r.days === 3 && r.period_years === 2)!;
+    expect(three.share).toBeGreaterThan(0.95);
+    expect(outcome.worst[0]!.share).toBeLessThan(0.3);
+  });
+
   it('are those that the year of a kit draws from its hours', async () => {
     const inputs = await readInputs(PORTS, { kit: 'examples/alder-3.yaml', perch: HUT });
     const { pictures } = yearOf(inputs, { years: 20 });
