@@ -18,6 +18,8 @@ export type { SunPathInput } from './sunpath.ts';
 export { sunPathChart, sunPathSentence } from './sunpath.ts';
 export type { PictureOptions } from './svg.ts';
 export { escapeText } from './svg.ts';
+export type { SweepCurve, SweepPicture } from './sweep-chart.ts';
+export { sweepChart, sweepSentence } from './sweep-chart.ts';
 export type { WherePlace, WhereVerdict } from './where-map.ts';
 export { WHERE_VERDICTS, whereMap, whereSentence } from './where-map.ts';
 export type { WhereInput, WhereRow } from './where-page.ts';

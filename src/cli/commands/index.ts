@@ -1,11 +1,14 @@
 import type { Command } from 'commander';
+import { registerAirtime } from './airtime.ts';
 import { registerCell } from './cell.ts';
 import { registerCompare } from './compare.ts';
+import { registerLimits } from './limits.ts';
 import { registerLoad } from './load.ts';
 import { registerNew } from './new.ts';
 import { registerSize } from './size.ts';
 import { registerSpells } from './spells.ts';
 import { registerSun } from './sun.ts';
+import { registerSweep } from './sweep.ts';
 import { registerThresholds } from './thresholds.ts';
 import { registerTilt } from './tilt.ts';
 import { registerWeather } from './weather.ts';
@@ -26,4 +29,7 @@ export function registerAll(program: Command): void {
   registerCompare(program);
   registerSpells(program);
   registerThresholds(program);
+  registerAirtime(program);
+  registerLimits(program);
+  registerSweep(program);
 }
