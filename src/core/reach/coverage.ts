@@ -1,0 +1,277 @@
+import { slantFreeSpaceLoss_dB } from '../path/index.ts';
+import { RAD_PER_DEG } from '../units/index.ts';
+import { type CoverageFrame, cellSize_km, courseOf, type GridPlace, offsetFrom } from './frame.ts';
+import { createRadialScratch, type RadialSetting, radialLosses } from './radial.ts';
+
+/** Ground of a coverage: heights above sea level of a window of a raster, row by row from the north; NaN where unknown. */
+export interface CoverageGround {
+  readonly rows: number;
+  readonly columns: number;
+  readonly frame: CoverageFrame;
+  readonly height_m: Float32Array;
+  /** Height of trees or houses: one for all, or one a cell. They stand between the ends of a path, not on them. */
+  readonly clutter_m?: number | Float32Array | undefined;
+}
+
+/** A coverage to be computed. */
+export interface CoveragePlan {
+  readonly ground: CoverageGround;
+  readonly centre: GridPlace;
+  readonly reach_km: number;
+  readonly setting: RadialSetting;
+  /** Points along a radial, the centre counted. */
+  readonly points: number;
+  /** Radials all around, a multiple of `BUNDLE`. */
+  readonly radials: number;
+}
+
+/** Results on the cells of the window: what lies out of range or beyond a void stays NaN (sight: 255). */
+export interface CoverageOut {
+  /** Free space and diffraction together. */
+  readonly loss_dB: Float32Array;
+  readonly sight: Uint8Array;
+  readonly leaves_mrad: Float32Array;
+  readonly arrives_mrad: Float32Array;
+}
+
+/** Halvings of the radials towards the centre, and the number of radials that share one that runs from the very centre. */
+const HALVINGS = 4;
+export const BUNDLE = 1 << HALVINGS;
+
+/** Lays out radials so dense that at the rim they stand a cell apart. Heights and wave as in `RadialSetting`. */
+export function planCoverage(
+  ground: CoverageGround,
+  centre: GridPlace,
+  reach_km: number,
+  ends: Omit<RadialSetting, 'step_km'>,
+): CoveragePlan {
+  const cell = cellSize_km(ground.frame, centre);
+  const step_km = Math.sqrt(cell.height_km * cell.width_km);
+  // One point beyond the rim, so that every cell lies between two.
+  const points = Math.ceil(reach_km / step_km) + 2;
+  // The same pattern in each quarter.
+  const radials = Math.max(1, Math.ceil((2 * Math.PI * reach_km) / step_km / (4 * BUNDLE))) * 4 * BUNDLE;
+  return { ground, centre, reach_km, setting: { ...ends, step_km }, points, radials };
+}
+
+/** Empty results for a window, in memory that workers can share when asked. */
+export function createCoverageOut(cells: number, shared: boolean): CoverageOut {
+  const memory = (bytes: number) => (shared ? new SharedArrayBuffer(bytes) : new ArrayBuffer(bytes));
+  const floats = () => new Float32Array(memory(4 * cells)).fill(Number.NaN);
+  return {
+    loss_dB: floats(),
+    sight: new Uint8Array(memory(cells)).fill(255),
+    leaves_mrad: floats(),
+    arrives_mrad: floats(),
+  };
+}
+
+/**
+ * Path loss from a centre to each cell whose azimuth lies between two radials (multiples of `BUNDLE`), dB: free space of the cell's own
+ * place and height, and the diffraction loss of `radialLosses` between the four nearest points of radials.
+ *
+ * Radials stand a cell apart at the rim; nearer in, where they crowd, every second, fourth and so on is evaluated. Against delta-Bullington
+ * over each cell's own profile (10,000 cells, 15 km, synthetic mountains): median 0.02 dB, 95 % within 0.5 dB, single cells behind
+ * sharp edges up to 15 dB. Not validated against measurement; see `deltaBullingtonLoss` for the spread to expect.
+ * Sight is that of the nearest point. Cells beyond a void of the terrain are not known.
+ */
+export function coverSector(plan: CoveragePlan, fromRadial: number, toRadial: number, out: CoverageOut): void {
+  const bundle = new RadialBundle(plan, fromRadial, toRadial);
+  const { ground, centre, reach_km, radials } = plan;
+  const { rows, columns, frame, height_m } = ground;
+  const { step_km, fromHeight_m, toHeight_m, wave } = plan.setting;
+  const from_m = bundle.ground_m + fromHeight_m;
+  const frequency_MHz = wave.frequency_GHz * 1000;
+  const perTurn = radials / (2 * Math.PI);
+  const cell = cellSize_km(frame, centre);
+  const rowReach = reach_km / cell.height_km + 2;
+  const lastRow = Math.min(rows - 1, Math.floor(centre.row + rowReach));
+  const wedge = wedgeOf(fromRadial / perTurn, toRadial / perTurn);
+  for (let row = Math.max(0, Math.ceil(centre.row - rowReach)); row <= lastRow; row++) {
+    const lie = rowLie(frame, centre, row);
+    const columnReach = Math.min(columns, reach_km / Math.abs(lie.perColumn_km) + 2);
+    const lastColumn = Math.min(columns - 1, Math.floor(centre.column + columnReach));
+    for (let column = Math.max(0, Math.ceil(centre.column - columnReach)); column <= lastColumn; column++) {
+      const steps = column - centre.column;
+      const east_km = lie.perColumn_km * steps;
+      const half = lie.perColumn_rad * steps;
+      const north_km = lie.north_km * (1 - 0.5 * half * half);
+      const distance_km = Math.sqrt(east_km * east_km + north_km * north_km);
+      if (distance_km > reach_km || !insideWedge(wedge, east_km, north_km, distance_km)) continue;
+      let turn = (Math.atan2(east_km, north_km) - lie.turnPerColumn_rad * steps) * perTurn;
+      while (turn < fromRadial) turn += radials;
+      while (turn >= fromRadial + radials) turn -= radials;
+      if (turn >= toRadial) continue;
+      const index = row * columns + column;
+      const to_m = height_m[index]! + toHeight_m;
+      bundle.between(turn, distance_km / step_km);
+      const d = Math.max(distance_km, step_km / 2);
+      out.loss_dB[index] = slantFreeSpaceLoss_dB(d, to_m - from_m, frequency_MHz) + bundle.diffraction_dB;
+      out.leaves_mrad[index] = bundle.leaves_mrad;
+      out.arrives_mrad[index] = bundle.arrives_mrad;
+      out.sight[index] = Number.isNaN(out.loss_dB[index]!) ? 255 : bundle.sight;
+    }
+  }
+}
+
+/** How one row of the raster lies to the centre; `half` is half of the difference of longitude a column. */
+function rowLie(frame: CoverageFrame, centre: GridPlace, row: number) {
+  if (frame.kind === 'plane')
+    return {
+      perColumn_km: frame.columnStep_km,
+      north_km: (centre.row - row) * frame.rowStep_km,
+      perColumn_rad: 0,
+      turnPerColumn_rad: 0,
+    };
+  const latitude_deg = frame.north_deg - centre.row * frame.rowStep_deg;
+  const one = offsetFrom(latitude_deg, frame.north_deg - row * frame.rowStep_deg, frame.columnStep_deg);
+  const perColumn_rad = 0.5 * frame.columnStep_deg * RAD_PER_DEG;
+  return {
+    perColumn_km: one.east_km,
+    north_km: one.north_km / Math.cos(perColumn_rad),
+    perColumn_rad,
+    turnPerColumn_rad: one.halfTurn_rad,
+  };
+}
+
+/** A quick test that spares the arc tangent: middle of a sector and the least cosine to it, with room for the turn of meridians. */
+function wedgeOf(from_rad: number, to_rad: number) {
+  const middle = 0.5 * (from_rad + to_rad);
+  const half = 0.5 * (to_rad - from_rad) + 0.1;
+  return { east: Math.sin(middle), north: Math.cos(middle), least: half >= Math.PI ? -2 : Math.cos(half) };
+}
+
+function insideWedge(
+  wedge: ReturnType<typeof wedgeOf>,
+  east_km: number,
+  north_km: number,
+  distance_km: number,
+): boolean {
+  return east_km * wedge.east + north_km * wedge.north >= wedge.least * distance_km - 1e-12;
+}
+
+/** The radials of a sector, and interpolation between them. */
+class RadialBundle {
+  readonly ground_m: number;
+  diffraction_dB = 0;
+  leaves_mrad = 0;
+  arrives_mrad = 0;
+  sight = 0;
+  private readonly first: number;
+  private readonly points: number;
+  private readonly loss: Float32Array;
+  private readonly leaves: Float32Array;
+  private readonly arrives: Float32Array;
+  private readonly seen: Uint8Array;
+
+  constructor(plan: CoveragePlan, fromRadial: number, toRadial: number) {
+    const { points, radials, setting } = plan;
+    const count = toRadial - fromRadial + 1;
+    this.first = fromRadial;
+    this.points = points;
+    this.loss = new Float32Array(count * points);
+    this.leaves = new Float32Array(count * points);
+    this.arrives = new Float32Array(count * points);
+    this.seen = new Uint8Array(count * points);
+    const ground_m = new Float64Array(points);
+    const obstacle_m = new Float64Array(points);
+    const scratch = createRadialScratch(points);
+    for (let k = 0; k < count; k++) {
+      const azimuth_rad = (2 * Math.PI * (fromRadial + k)) / radials;
+      sampleRadial(plan, azimuth_rad, ground_m, obstacle_m);
+      const begin = k * points;
+      const cut = <T extends Float32Array | Uint8Array>(all: T) => all.subarray(begin, begin + points) as T;
+      const row = {
+        diffraction_dB: cut(this.loss),
+        leaves_mrad: cut(this.leaves),
+        arrives_mrad: cut(this.arrives),
+        sight: cut(this.seen),
+      };
+      const first = firstPoint(fromRadial + k, points);
+      radialLosses(ground_m, obstacle_m, points, first, setting, scratch, row);
+      // At the centre itself nothing is in the way.
+      if (first === 1) {
+        row.diffraction_dB[0] = Number.isNaN(ground_m[0]!) ? Number.NaN : 0;
+        row.leaves_mrad[0] = row.leaves_mrad[1]!;
+        row.arrives_mrad[0] = row.arrives_mrad[1]!;
+        row.sight[0] = 1;
+      }
+    }
+    this.ground_m = ground_m[0]!;
+  }
+
+  /** Sets the results at a place between radials (in radials) and between points (in points). */
+  between(turn: number, along: number): void {
+    const { points } = this;
+    let level = 0;
+    while (level < HALVINGS && along <= (points - 1) / (2 << level)) level++;
+    const stride = 1 << level;
+    const low = Math.floor(turn / stride) * stride;
+    const across = (turn - low) / stride;
+    const j = Math.min(points - 2, Math.floor(along));
+    const up = along - j;
+    const a = (low - this.first) * points + j;
+    const b = a + stride * points;
+    const wa = (1 - across) * (1 - up);
+    const wb = across * (1 - up);
+    const wa1 = (1 - across) * up;
+    const wb1 = across * up;
+    const mix = (f: Float32Array) => wa * f[a]! + wb * f[b]! + wa1 * f[a + 1]! + wb1 * f[b + 1]!;
+    this.diffraction_dB = mix(this.loss);
+    this.leaves_mrad = mix(this.leaves);
+    this.arrives_mrad = mix(this.arrives);
+    this.sight = this.seen[(across < 0.5 ? a : b) + (up < 0.5 ? 0 : 1)]!;
+  }
+}
+
+/** The point from which a radial is evaluated: the more often its number halves, the nearer to the centre. */
+function firstPoint(radial: number, points: number): number {
+  let halvings = 0;
+  while (halvings < HALVINGS && (radial & (1 << halvings)) === 0) halvings++;
+  return halvings === HALVINGS ? 1 : Math.max(1, Math.floor((points - 1) / (2 << halvings)));
+}
+
+/** Heights along a radial, bilinear between cells; NaN outside the window and next to voids. */
+function sampleRadial(plan: CoveragePlan, azimuth_rad: number, ground_m: Float64Array, obstacle_m: Float64Array): void {
+  const { ground, centre, points, setting } = plan;
+  const { rows, columns, height_m, clutter_m } = ground;
+  const extra_m = typeof clutter_m === 'number' ? clutter_m : 0;
+  const cover = typeof clutter_m === 'object' ? clutter_m : undefined;
+  const reach_km = (points - 1) * setting.step_km;
+  const [r0, r1, r2, r3, c0, c1, c2, c3] = courseOf(ground.frame, centre, azimuth_rad, reach_km) as unknown as number[];
+  for (let i = 0; i < points; i++) {
+    const r = i * setting.step_km;
+    const row = r0! + (r1! + (r2! + r3! * r) * r) * r;
+    const column = c0! + (c1! + (c2! + c3! * r) * r) * r;
+    if (!(row >= 0 && row <= rows - 1 && column >= 0 && column <= columns - 1)) {
+      ground_m[i] = Number.NaN;
+      obstacle_m[i] = Number.NaN;
+      continue;
+    }
+    const top = Math.min(rows - 2, Math.floor(row));
+    const left = Math.min(columns - 2, Math.floor(column));
+    const y = row - top;
+    const x = column - left;
+    const k = top * columns + left;
+    const wa = (1 - x) * (1 - y);
+    const wb = x * (1 - y);
+    const wc = (1 - x) * y;
+    const wd = x * y;
+    const h = wa * height_m[k]! + wb * height_m[k + 1]! + wc * height_m[k + columns]! + wd * height_m[k + columns + 1]!;
+    ground_m[i] = h;
+    obstacle_m[i] =
+      cover === undefined
+        ? h + extra_m
+        : h + wa * cover[k]! + wb * cover[k + 1]! + wc * cover[k + columns]! + wd * cover[k + columns + 1]!;
+  }
+}
+
+/** Splits a plan into sectors [from, to) of radials, about `wanted` of them: enough for many cores and for progress. */
+export function sectorsOf(plan: CoveragePlan, wanted = 48): [number, number][] {
+  const bundles = plan.radials / BUNDLE;
+  const count = Math.max(1, Math.min(wanted, bundles));
+  return Array.from({ length: count }, (_, s) => [
+    BUNDLE * Math.floor((bundles * s) / count),
+    BUNDLE * Math.floor((bundles * (s + 1)) / count),
+  ]);
+}
