@@ -1,14 +1,16 @@
-/** The schemas as JSON Schema, so that editors complete and check kit and perch files. */
+/** The schemas as JSON Schema, so that editors complete and check kit, perch and net files. */
 import * as z from 'zod';
+import type { RecordKindName } from './kind.ts';
 import { kitSchema } from './kit.ts';
+import { netSchema } from './net.ts';
 import { perchSchema } from './perch.ts';
 
 /**
  * JSON Schema (draft 7, which editors read) of each record, as it is written in a file: defaults are optional.
  * Where a generic `part` may fill the fields, `part` or the required fields satisfy it. Checks over several fields are not in it.
  */
-export function jsonSchemas(): Readonly<Record<'kit' | 'perch', Record<string, unknown>>> {
-  return { kit: write(kitSchema, 'Kit'), perch: write(perchSchema, 'Perch') };
+export function jsonSchemas(): Readonly<Record<RecordKindName, Record<string, unknown>>> {
+  return { kit: write(kitSchema, 'Kit'), perch: write(perchSchema, 'Perch'), net: write(netSchema, 'Net') };
 }
 
 function write(schema: z.core.$ZodType, title: string): Record<string, unknown> {

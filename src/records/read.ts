@@ -7,13 +7,17 @@ import { deriveKit, derivePerch, partAssumptions, schemaDefaults } from './assum
 import type { Expanded } from './expand.ts';
 import { expandKit } from './expand.ts';
 import type { Finding } from './fields.ts';
+import type { RecordKindName } from './kind.ts';
+import { otherRecord } from './kind.ts';
 import type { Kit } from './kit.ts';
 import { kitSchema } from './kit.ts';
 import { kitFindings } from './kit-checks.ts';
 import type { Path } from './loose.ts';
-import { copyOf, has, pathText } from './loose.ts';
+import { copyOf, pathText } from './loose.ts';
 import type { Complaint } from './messages.ts';
 import { complaintsOf } from './messages.ts';
+import type { Net } from './net.ts';
+import { netFindings, netSchema } from './net.ts';
 import type { Setting } from './override.ts';
 import { applySettings } from './override.ts';
 import type { Perch } from './perch.ts';
@@ -41,7 +45,7 @@ export interface ReadOptions {
 }
 
 interface Kind<T> {
-  readonly name: 'kit' | 'perch';
+  readonly name: RecordKindName;
   readonly schema: z.ZodType<T>;
   readonly check: (raw: unknown) => readonly Finding[];
   readonly expand: (raw: unknown) => Expanded;
@@ -70,11 +74,30 @@ export function readKit(source: RecordSource, options: ReadOptions = {}): ReadRe
  * @throws UserError with every problem of the file, each with file, line, column and field
  */
 export function readPerch(source: RecordSource, options: ReadOptions & PerchContext = {}): ReadRecord<Perch> {
-  const expand = (value: unknown): Expanded => ({ value: copyOf(value), used: [], complaints: [] });
   const context: PerchContext = { weather: options.weather === true };
   const check = (value: unknown) => perchFindings(value, context);
-  return read({ name: 'perch', schema: perchSchemaFor(context), check, expand, derive: derivePerch }, source, options);
+  const kind = {
+    name: 'perch',
+    schema: perchSchemaFor(context),
+    check,
+    expand: asItStands,
+    derive: derivePerch,
+  } as const;
+  return read(kind, source, options);
 }
+
+/**
+ * A net from its parsed file.
+ *
+ * @throws UserError with every problem of the file, each with file, line, column and field
+ */
+export function readNet(source: RecordSource): ReadRecord<Net> {
+  const kind = { name: 'net', schema: netSchema, check: netFindings, expand: asItStands, derive: () => [] } as const;
+  return read(kind, source, {});
+}
+
+/** No generic parts stand in a perch or a net. */
+const asItStands = (value: unknown): Expanded => ({ value: copyOf(value), used: [], complaints: [] });
 
 function read<T>(kind: Kind<T>, source: RecordSource, options: ReadOptions): ReadRecord<T> {
   const { raw, touched } = applySettings(source.value, options.set ?? [], kind.name);
@@ -101,19 +124,6 @@ function read<T>(kind: Kind<T>, source: RecordSource, options: ReadOptions): Rea
     ...derived,
   ];
   return { value: result.data, assumptions, source };
-}
-
-/** Keys that only one of the records has: a kit given for a perch deserves one sentence, not thirty. */
-const MARKS: Readonly<Record<'kit' | 'perch', readonly string[]>> = {
-  kit: ['panel', 'charger', 'cells', 'load', 'cutoff'],
-  perch: ['latitude_deg', 'longitude_deg', 'climate', 'horizon', 'albedo'],
-};
-
-function otherRecord(raw: unknown, kind: 'kit' | 'perch'): string | undefined {
-  const other = kind === 'kit' ? 'perch' : 'kit';
-  const marks = (name: 'kit' | 'perch') => MARKS[name].filter((key) => has(raw, key)).length;
-  if (marks(kind) > 0 || marks(other) < 2) return undefined;
-  return `this file describes a ${other}, but a ${kind} is wanted here: are the two files exchanged?`;
 }
 
 /** Without what only follows from another complaint: fields missing because a part is not known or a key is misspelt. */

@@ -90,7 +90,7 @@ describe('JSON Schema', () => {
     expect(cells.anyOf).toEqual([{ required: ['part'] }, { required: ['capacity_mAh'] }]);
   });
 
-  it.each(['kit', 'perch'] as const)(
+  it.each(['kit', 'perch', 'net'] as const)(
     'schema/%s.schema.json is up to date (tools/write-schema.ts writes it)',
     (name) => {
       expect(committed(name)).toEqual(jsonSchemas()[name]);
