@@ -1,0 +1,54 @@
+import { randomBytes } from 'node:crypto';
+import { existsSync } from 'node:fs';
+import { open, rename, rm } from 'node:fs/promises';
+import { dirname } from 'node:path';
+import { userError } from '../core/units/index.ts';
+import type { Engine } from './engine.ts';
+import { migrate, readMigrations } from './migrations.ts';
+import { appendTo, everythingIn } from './queries.ts';
+import { closeAsOneFile, openSqlite } from './sqlite.ts';
+
+/**
+ * Writes a checked copy under `path`, or nothing: made beside, synced, renamed, folder synced (Pillai et al. 2014). The copy
+ * of a server is a file too, which opens on any machine.
+ *
+ * @throws UserError when something of that name exists or the copy is damaged
+ */
+export async function writeBackup(path: string, from: Engine, now: () => string): Promise<void> {
+  if (existsSync(path))
+    throw userError('file-exists', 'a file of that name is there already: choose another name', { file: path });
+  const temporary = `${path}.${randomBytes(4).toString('hex')}.part`;
+  try {
+    if (from.copyTo !== undefined) await from.copyTo(temporary);
+    else await copyRows(from, temporary, now);
+    closeAsOneFile(temporary);
+    await sync(temporary, 'r+');
+    await rename(temporary, path);
+    await sync(dirname(path), 'r');
+  } finally {
+    for (const end of ['', '-wal', '-shm', '-journal']) await rm(`${temporary}${end}`, { force: true });
+  }
+}
+
+async function copyRows(from: Engine, path: string, now: () => string): Promise<void> {
+  const revisions = await everythingIn(from.db);
+  const to = openSqlite(path, true);
+  try {
+    await migrate(to, readMigrations(to.dialect), now);
+    await appendTo(to.db, revisions);
+  } finally {
+    await to.close();
+  }
+}
+
+async function sync(path: string, flags: 'r' | 'r+'): Promise<void> {
+  const handle = await open(path, flags);
+  try {
+    await handle.sync();
+  } catch (error) {
+    // Some systems cannot sync a folder; the rename stands all the same.
+    if (flags === 'r+') throw error;
+  } finally {
+    await handle.close();
+  }
+}

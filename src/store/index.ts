@@ -1,0 +1,2 @@
+export type { OpenOptions } from './store.ts';
+export { openStore } from './store.ts';

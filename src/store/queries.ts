@@ -1,0 +1,95 @@
+/** The queries of the workshop, the same on both databases. */
+import type { Kysely } from 'kysely';
+import type { Appended, Listing, RecordId, RecordKind, Revision } from '../app/store-port.ts';
+import { LISTED, listingOf, revisionOf, rowOf, type Tables } from './tables.ts';
+
+/** Rows of one insert: far below the limits on bound values (32,766 in SQLite, 65,535 in PostgreSQL). */
+const ROWS_AT_ONCE = 500;
+
+/** Thrown to take a transaction back, never seen outside. */
+class Stale extends Error {}
+
+/** The newest revision of each record: the one that none follows. */
+export async function listHeads(db: Kysely<Tables>, kind?: RecordKind): Promise<Listing[]> {
+  const all = db
+    .selectFrom('revision as r')
+    .select(LISTED.map((column) => `r.${column}` as const))
+    .select((eb) => eb('r.content', 'is', null).as('removed'))
+    .where(({ eb, not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom('revision as n')
+            .select('n.number')
+            .whereRef('n.kind', '=', 'r.kind')
+            .whereRef('n.key', '=', 'r.key')
+            .where('n.number', '=', eb('r.number', '+', 1)),
+        ),
+      ),
+    );
+  const rows = await (kind === undefined ? all : all.where('r.kind', '=', kind)).execute();
+  return rows.map(listingOf).sort(inOrder);
+}
+
+const revisionsOf = (db: Kysely<Tables>, { kind, key }: RecordId) =>
+  db
+    .selectFrom('revision')
+    .select([...LISTED, 'content'])
+    .where('kind', '=', kind)
+    .where('key', '=', key);
+
+export async function newestOf(db: Kysely<Tables>, id: RecordId): Promise<Revision | undefined> {
+  const row = await revisionsOf(db, id).orderBy('number', 'desc').limit(1).executeTakeFirst();
+  return row === undefined ? undefined : revisionOf(row);
+}
+
+export async function historyOf(db: Kysely<Tables>, id: RecordId): Promise<Revision[]> {
+  return (await revisionsOf(db, id).orderBy('number').execute()).map(revisionOf);
+}
+
+/** In one statement, hence of one moment. */
+export async function everythingIn(db: Kysely<Tables>): Promise<Revision[]> {
+  const rows = await db
+    .selectFrom('revision')
+    .select([...LISTED, 'content'])
+    .execute();
+  return rows.map(revisionOf).sort(inOrder);
+}
+
+/**
+ * Saves all or none. Whether a save is stale is decided by the primary key alone: of two saves made from the same revision
+ * only one can take the next number, whatever the timing.
+ */
+export async function appendTo(db: Kysely<Tables>, revisions: readonly Revision[]): Promise<Appended> {
+  // One order for all writers, so that two of them cannot wait for each other.
+  const sorted = [...revisions].sort(inOrder);
+  const rows = sorted.map(rowOf);
+  try {
+    await db.transaction().execute(async (transaction) => {
+      for (let i = 0; i < rows.length; i += ROWS_AT_ONCE) {
+        const part = rows.slice(i, i + ROWS_AT_ONCE);
+        const standing = await transaction
+          .insertInto('revision')
+          .values(part)
+          .onConflict((on) => on.columns(['kind', 'key', 'number']).doNothing())
+          .returning('number')
+          .execute();
+        if (standing.length < part.length) throw new Stale();
+      }
+    });
+    return { saved: true };
+  } catch (error) {
+    if (!(error instanceof Stale)) throw error;
+  }
+  const firsts = new Map(sorted.toReversed().map((revision) => [idText(revision), revision.number]));
+  const heads = await listHeads(db);
+  return { saved: false, stale: heads.filter((head) => head.number >= (firsts.get(idText(head)) ?? Infinity)) };
+}
+
+const idText = ({ kind, key }: RecordId) => `${kind}/${key}`;
+
+/** Sorted here and not by the database, since the two collate text differently. */
+function inOrder(a: Listing, b: Listing): number {
+  if (a.kind !== b.kind) return a.kind < b.kind ? -1 : 1;
+  if (a.key !== b.key) return a.key < b.key ? -1 : 1;
+  return a.number - b.number;
+}
