@@ -68,7 +68,7 @@ export async function readPerchFile(
 }
 
 /** A path named in a file is meant from that file's folder. */
-function beside(file: string, named: string): string {
+export function beside(file: string, named: string): string {
   if (/^([/\\]|[A-Za-z]:)/.test(named)) return named;
   const slash = Math.max(file.lastIndexOf('/'), file.lastIndexOf('\\'));
   return slash < 0 ? named : file.slice(0, slash + 1) + named;
