@@ -1,17 +1,8 @@
 import { slantFreeSpaceLoss_dB } from '../path/index.ts';
 import { RAD_PER_DEG } from '../units/index.ts';
 import { type CoverageFrame, cellSize_km, courseOf, type GridPlace, offsetFrom } from './frame.ts';
+import { type CoverageGround, sampleCourse } from './ground.ts';
 import { createRadialScratch, type RadialSetting, radialLosses } from './radial.ts';
-
-/** Ground of a coverage: heights above sea level of a window of a raster, row by row from the north; NaN where unknown. */
-export interface CoverageGround {
-  readonly rows: number;
-  readonly columns: number;
-  readonly frame: CoverageFrame;
-  readonly height_m: Float32Array;
-  /** Height of trees or houses: one for all, or one a cell. They stand between the ends of a path, not on them. */
-  readonly clutter_m?: number | Float32Array | undefined;
-}
 
 /** A coverage to be computed. */
 export interface CoveragePlan {
@@ -178,7 +169,8 @@ class RadialBundle {
     const scratch = createRadialScratch(points);
     for (let k = 0; k < count; k++) {
       const azimuth_rad = (2 * Math.PI * (fromRadial + k)) / radials;
-      sampleRadial(plan, azimuth_rad, ground_m, obstacle_m);
+      const course = courseOf(plan.ground.frame, plan.centre, azimuth_rad, (points - 1) * setting.step_km);
+      sampleCourse(plan.ground, course, setting.step_km, points, ground_m, obstacle_m);
       const begin = k * points;
       const cut = <T extends Float32Array | Uint8Array>(all: T) => all.subarray(begin, begin + points) as T;
       const row = {
@@ -229,41 +221,6 @@ function firstPoint(radial: number, points: number): number {
   let halvings = 0;
   while (halvings < HALVINGS && (radial & (1 << halvings)) === 0) halvings++;
   return halvings === HALVINGS ? 1 : Math.max(1, Math.floor((points - 1) / (2 << halvings)));
-}
-
-/** Heights along a radial, bilinear between cells; NaN outside the window and next to voids. */
-function sampleRadial(plan: CoveragePlan, azimuth_rad: number, ground_m: Float64Array, obstacle_m: Float64Array): void {
-  const { ground, centre, points, setting } = plan;
-  const { rows, columns, height_m, clutter_m } = ground;
-  const extra_m = typeof clutter_m === 'number' ? clutter_m : 0;
-  const cover = typeof clutter_m === 'object' ? clutter_m : undefined;
-  const reach_km = (points - 1) * setting.step_km;
-  const [r0, r1, r2, r3, c0, c1, c2, c3] = courseOf(ground.frame, centre, azimuth_rad, reach_km) as unknown as number[];
-  for (let i = 0; i < points; i++) {
-    const r = i * setting.step_km;
-    const row = r0! + (r1! + (r2! + r3! * r) * r) * r;
-    const column = c0! + (c1! + (c2! + c3! * r) * r) * r;
-    if (!(row >= 0 && row <= rows - 1 && column >= 0 && column <= columns - 1)) {
-      ground_m[i] = Number.NaN;
-      obstacle_m[i] = Number.NaN;
-      continue;
-    }
-    const top = Math.min(rows - 2, Math.floor(row));
-    const left = Math.min(columns - 2, Math.floor(column));
-    const y = row - top;
-    const x = column - left;
-    const k = top * columns + left;
-    const wa = (1 - x) * (1 - y);
-    const wb = x * (1 - y);
-    const wc = (1 - x) * y;
-    const wd = x * y;
-    const h = wa * height_m[k]! + wb * height_m[k + 1]! + wc * height_m[k + columns]! + wd * height_m[k + columns + 1]!;
-    ground_m[i] = h;
-    obstacle_m[i] =
-      cover === undefined
-        ? h + extra_m
-        : h + wa * cover[k]! + wb * cover[k + 1]! + wc * cover[k + columns]! + wd * cover[k + columns + 1]!;
-  }
 }
 
 /** Splits a plan into sectors [from, to) of radials, about `wanted` of them: enough for many cores and for progress. */

@@ -115,6 +115,26 @@ function cubicThrough([y1, y2, y3]: Triple, reach_km: number): Triple {
   return [(y1 - second / 2 + 2 * cubic) / third, (second / 2 - 3 * cubic) / third ** 2, cubic / third ** 3];
 }
 
+/** Distance and azimuth (clockwise from north, on a plane from its grid north) from one place to another. */
+export function polarOf(
+  frame: CoverageFrame,
+  from: GridPlace,
+  to: GridPlace,
+): { distance_km: number; azimuth_rad: number } {
+  const columns = to.column - from.column;
+  if (frame.kind === 'plane') {
+    const east_km = columns * frame.columnStep_km;
+    const north_km = (from.row - to.row) * frame.rowStep_km;
+    return { distance_km: Math.hypot(east_km, north_km), azimuth_rad: Math.atan2(east_km, north_km) };
+  }
+  const { east_km, north_km, halfTurn_rad } = offsetFrom(
+    frame.north_deg - from.row * frame.rowStep_deg,
+    frame.north_deg - to.row * frame.rowStep_deg,
+    columns * frame.columnStep_deg,
+  );
+  return { distance_km: Math.hypot(east_km, north_km), azimuth_rad: Math.atan2(east_km, north_km) - halfTurn_rad };
+}
+
 /** Size of a cell at a place, km from north to south and from west to east. */
 export function cellSize_km(frame: CoverageFrame, place: GridPlace): { height_km: number; width_km: number } {
   if (frame.kind === 'plane') return { height_km: frame.rowStep_km, width_km: frame.columnStep_km };
