@@ -5,7 +5,10 @@ const layers = {
   report: ['core', 'records'],
   app: ['core', 'formats', 'records', 'report'],
   host: ['core', 'formats', 'records'],
+  store: ['core', 'records'],
 };
+// What a layer gives to the use cases is declared among them.
+const portsOf = { host: ['^src/app/ports\\.ts$'], store: ['^src/app/store-port\\.ts$'] };
 const inCore = {
   units: [],
   math: ['units'],
@@ -33,7 +36,7 @@ module.exports = {
       from: { path: `^src/${layer}/` },
       to: {
         path: '^src/',
-        pathNot: [`^src/(${[layer, ...may].join('|')})/`, ...(layer === 'host' ? ['^src/app/ports\\.ts$'] : [])],
+        pathNot: [`^src/(${[layer, ...may].join('|')})/`, ...(portsOf[layer] ?? [])],
       },
     })),
     ...Object.entries(inCore).map(([folder, may]) => ({

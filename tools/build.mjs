@@ -12,6 +12,7 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
+  external: ['better-sqlite3', 'pg'],
   minifySyntax: true,
   sourcemap: 'linked',
   legalComments: 'none',

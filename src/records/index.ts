@@ -12,6 +12,8 @@ export type { Panel } from './kit-panel.ts';
 export type { Cells, Charger, Cutoff } from './kit-power.ts';
 export type { Antenna, Radio } from './kit-radio.ts';
 export { CODING_RATES } from './kit-radio.ts';
+export type { Path, RawMapping } from './loose.ts';
+export { isMapping, pathText } from './loose.ts';
 export { editDistance, nearestWord } from './nearest.ts';
 export type { Net } from './net.ts';
 export { netSchema } from './net.ts';

@@ -13,6 +13,7 @@ import { registerThresholds } from './thresholds.ts';
 import { registerTilt } from './tilt.ts';
 import { registerWeather } from './weather.ts';
 import { registerWhere } from './where.ts';
+import { registerWorkshop } from './workshop.ts';
 import { registerYear } from './year.ts';
 
 /** Registers every command; their work is loaded only when one runs. */
@@ -32,4 +33,5 @@ export function registerAll(program: Command): void {
   registerAirtime(program);
   registerLimits(program);
   registerSweep(program);
+  registerWorkshop(program);
 }
