@@ -7,6 +7,7 @@ export type RecordKind = 'kit' | 'perch';
 
 /** One kit or perch in a list. */
 export interface RecordSummary {
+  /** Kind and key, `kit:alder-3`: one segment of a path. */
   readonly id: string;
   readonly kind: RecordKind;
   readonly name: string;
@@ -23,6 +24,8 @@ export interface StoredRecord extends RecordSummary {
   readonly value: unknown;
   readonly text: string;
   readonly assumptions: readonly Assumption[];
+  /** The newest revision takes the record away; `value` is then null and undo brings it back. */
+  readonly removed?: true;
 }
 
 /** Answer of GET /api/workshop. */
@@ -33,11 +36,42 @@ export interface WorkshopOverview {
   readonly attention: readonly { readonly text: string; readonly kit?: string; readonly perch?: string }[];
 }
 
-/** PUT /api/records/:id and POST /api/records. `from` is the revision that the change was made from. */
+/** PUT /api/records/:id and POST /api/records. `from` is the revision that the change was made from: PUT needs it. */
 export interface SaveRequest {
   readonly kind: RecordKind;
   readonly value: unknown;
+  /** The file as its maker wrote it, comments and all; must say the same as `value`. Absent: written from `value`. */
+  readonly text?: string;
   readonly from?: number;
+  /** One line on why, kept with the revision. */
+  readonly note?: string;
+}
+
+/** POST /api/undo: the record as it was before its newest revision. `from` as for a save; absent: whichever is newest. */
+export interface UndoRequest {
+  readonly id: string;
+  readonly kind?: RecordKind;
+  readonly from?: number;
+}
+
+/** POST /api/check/:kind, while somebody types: the file's text, or its value. */
+export type CheckRequest = { readonly text: string } | { readonly value: unknown };
+
+/** Answer of POST /api/check/:kind: what is wrong, or what is taken for granted. */
+export interface CheckAnswer {
+  readonly problems: readonly Problem[];
+  readonly assumptions: readonly Assumption[];
+}
+
+/** One revision of GET /api/records/:id/history, oldest first. */
+export interface RevisionSummary {
+  readonly revision: number;
+  readonly name: string;
+  readonly saved: string;
+  readonly note: string;
+  readonly removed: boolean;
+  /** The earlier revision that this one brings back. */
+  readonly restores: number | null;
 }
 
 /** 409: somebody else has saved meanwhile. */
@@ -81,8 +115,53 @@ export interface JobStatus {
   readonly problems?: readonly Problem[];
 }
 
-/** GET /api/results/:key of a year. */
+/** What JSON makes of a result: typed arrays are lists; a number that is none (NaN) is null, whatever the type says. */
+export type OverWire<T> = T extends Float32Array | Float64Array | Uint8Array | Uint16Array
+  ? readonly number[]
+  : T extends object
+    ? { readonly [K in keyof T]: OverWire<T[K]> }
+    : T;
+
+/** GET /api/results/:key of a year. The other commands answer with their outcome as `--json` prints it. */
 export interface YearAnswer {
   readonly outcome: YearOutcome;
-  readonly pictures: YearPictures;
+  readonly pictures: OverWire<YearPictures>;
+}
+
+/** POST /api/report: the report page (HTML) of a year that was computed; `size` adds the map of panel and cells. */
+export interface ReportRequest {
+  readonly year: string;
+  readonly size?: string;
+}
+
+/** GET /api/session. `open` is always true where no passphrase is demanded. POST /api/session logs in, DELETE logs out. */
+export interface SessionAnswer {
+  readonly passphrase: boolean;
+  readonly open: boolean;
+}
+export interface LogInRequest {
+  readonly passphrase: string;
+}
+
+/** One of GET /api/parts. */
+export interface PartAnswer {
+  readonly id: string;
+  readonly title: string;
+  readonly source: string;
+  readonly fields: Readonly<Record<string, unknown>>;
+}
+export type PartsAnswer = Readonly<Record<'panels' | 'cells' | 'chargers' | 'loads', readonly PartAnswer[]>>;
+
+/** One of GET /api/climates; with `latitude_deg` and `longitude_deg` in the query the nearest first, with its distance. */
+export interface ClimateAnswer {
+  readonly name: string;
+  readonly country: string;
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+  readonly elevation_m: number;
+  readonly dataset: string;
+  readonly ghi_kWh_m2_day: readonly number[];
+  readonly temperature_degC: readonly number[];
+  readonly source: string;
+  readonly distance_km?: number;
 }

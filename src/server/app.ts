@@ -1,0 +1,89 @@
+/** The server as one function from request to answer: guards first, then the routes, then the pages. */
+import { OpenAPIHono } from '@hono/zod-openapi';
+import type { MiddlewareHandler } from 'hono';
+import { jsonSchemas } from '../records/index.ts';
+import { demandSession } from './access.ts';
+import { checkBody, limitBody } from './body.ts';
+import { type Exposure, hostAllowed, ownPage } from './exposure.ts';
+import { securityHeaders } from './headers.ts';
+import { pageHandler } from './pages.ts';
+import type { ServerParts } from './parts.ts';
+import { answerError, problemAnswer, Refusal } from './problems.ts';
+import { jobRoutes } from './routes/jobs.ts';
+import { recordRoutes } from './routes/records.ts';
+import { referenceRoutes } from './routes/reference.ts';
+import { sessionRoutes } from './routes/session.ts';
+
+export type ServerApp = OpenAPIHono;
+
+export function createApp(parts: ServerParts): ServerApp {
+  const app = new OpenAPIHono({
+    // A request that does not fit its schema: where, and what is wanted.
+    defaultHook: (result, c) => {
+      if (result.success) return undefined;
+      const problems = result.error.issues.slice(0, 20).map((issue) => {
+        const field = issue.path.map(String).join('.');
+        const message = `${field === '' ? 'the request' : field}: ${issue.message}`;
+        return { code: 'bad-request', message, ...(field === '' ? {} : { place: { field } }) };
+      });
+      return problemAnswer(c, 400, problems);
+    },
+  });
+  app.onError(answerError(parts.log));
+  app.use(securityHeaders);
+  app.use(guard(parts.exposure));
+  app.use('/api/*', limitBody, demandSession(parts.access), checkBody);
+  sessionRoutes(app, parts);
+  recordRoutes(app, parts);
+  referenceRoutes(app);
+  jobRoutes(app, parts);
+  const document = describeApi(app, parts.version);
+  app.get('/api/openapi.json', (c) => c.json(document));
+  app.all('*', pageHandler(parts.pages));
+  return app;
+}
+
+/** Refuses foreign names (DNS rebinding) and foreign pages (forged requests). */
+function guard(exposure: Exposure): MiddlewareHandler {
+  return async (c, next) => {
+    const host = c.req.header('host') ?? new URL(c.req.url).host;
+    if (!hostAllowed(host, exposure))
+      throw new Refusal(
+        403,
+        'foreign-host',
+        'this server does not answer under that name; `sunperch serve --origin` allows one',
+      );
+    const reads = c.req.method === 'GET' || c.req.method === 'HEAD';
+    // A link from elsewhere may open the pages; everything else has to come from them.
+    if (reads && !c.req.path.startsWith('/api')) return next();
+    if (!ownPage(c.req.header('origin'), c.req.header('sec-fetch-site'), host, exposure))
+      throw new Refusal(403, 'foreign-page', 'the request came from a page of another site');
+    return next();
+  };
+}
+
+function describeApi(app: OpenAPIHono, version: string): object {
+  const { kit, perch } = jsonSchemas();
+  const { $schema: _k, ...Kit } = kit;
+  const { $schema: _p, ...Perch } = perch;
+  app.openAPIRegistry.registerComponent('schemas', 'Kit', Kit);
+  app.openAPIRegistry.registerComponent('schemas', 'Perch', Perch);
+  app.openAPIRegistry.registerPath({
+    method: 'get',
+    path: '/api/openapi.json',
+    tags: ['Reference'],
+    summary: 'This document',
+    responses: { 200: { description: 'OpenAPI 3.1' } },
+  });
+  return app.getOpenAPI31Document({
+    openapi: '3.1.0',
+    info: {
+      title: 'sunperch',
+      version,
+      description:
+        'The workshop of kits and perches on this machine, and what is computed from them. Bodies are JSON of at most 1 MB; a change names the revision that it was made from.',
+      license: { name: 'MIT' },
+    },
+    servers: [{ url: '/' }],
+  });
+}

@@ -1,0 +1,62 @@
+/** What may come in: JSON of a size and depth that a record needs, nothing else. Written down here, checked before anything reads it. */
+import type { MiddlewareHandler } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { Refusal } from './problems.ts';
+
+/** A kit takes a few kilobytes; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
+export const BODY_LIMITS = { bytes: 1_000_000, depth: 40, entries: 100_000 } as const;
+
+/** A zero byte, or half of a surrogate pair: no database keeps either. */
+const NO_SIGN = /\0|\p{Surrogate}/u;
+
+const CHANGING = new Set(['POST', 'PUT', 'PATCH']);
+
+/** Refuses a body that is too long, before it is read whole. */
+export const limitBody: MiddlewareHandler = bodyLimit({
+  maxSize: BODY_LIMITS.bytes,
+  onError: () => {
+    throw new Refusal(413, 'too-large', `at most ${BODY_LIMITS.bytes / 1e6} MB are taken at once`);
+  },
+});
+
+/**
+ * Reads the body of a changing request and refuses what is no JSON, too deep, too long, or would touch the prototype of an
+ * object. A browser's form cannot send JSON unasked, so this also stands against forged requests (ASVS V3.5.1).
+ */
+export const checkBody: MiddlewareHandler = async (c, next) => {
+  if (!CHANGING.has(c.req.method)) return next();
+  const type = c.req.header('content-type') ?? '';
+  if (!/^application\/json\s*(;\s*charset=["']?utf-8["']?\s*)?$/i.test(type))
+    throw new Refusal(415, 'not-json', 'the body has to be JSON: send content-type: application/json');
+  const text = await c.req.text();
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch {
+    throw new Refusal(400, 'not-json', text === '' ? 'the body is empty: JSON is wanted' : 'the body is no valid JSON');
+  }
+  const wrong = shapeProblem(value);
+  if (wrong !== undefined) throw new Refusal(400, 'bad-shape', wrong);
+  return next();
+};
+
+/** Why a value is not taken, or undefined. Without recursion, so that depth cannot end the process. */
+export function shapeProblem(value: unknown): string | undefined {
+  const stack: [unknown, number][] = [[value, 0]];
+  let entries = 0;
+  for (let entry = stack.pop(); entry !== undefined; entry = stack.pop()) {
+    const [item, depth] = entry;
+    if (++entries > BODY_LIMITS.entries) return `more than ${BODY_LIMITS.entries} entries: this is no kit or perch`;
+    if (typeof item === 'string' && NO_SIGN.test(item))
+      return 'a text holds a sign that is none (a zero byte, or half of a pair)';
+    if (typeof item !== 'object' || item === null) continue;
+    if (depth >= BODY_LIMITS.depth) return `nested more than ${BODY_LIMITS.depth} levels deep: a record needs six`;
+    if (Array.isArray(item)) for (const child of item) stack.push([child, depth + 1]);
+    else
+      for (const key of Object.keys(item)) {
+        if (key === '__proto__') return '__proto__ is no key of a record';
+        stack.push([(item as Record<string, unknown>)[key], depth + 1]);
+      }
+  }
+  return undefined;
+}

@@ -1,0 +1,36 @@
+/** What the routes stand on. */
+import type { WorkshopStore } from '../app/store-port.ts';
+import type { Access } from './access.ts';
+import type { Exposure } from './exposure.ts';
+import type { Jobs } from './jobs.ts';
+import type { Results } from './results.ts';
+
+export interface Fonts {
+  readonly regular: string;
+  readonly bold: string;
+  readonly mono: string;
+}
+
+/** A file of the pages as it is served. */
+export interface PageFile {
+  readonly bytes: Uint8Array<ArrayBuffer>;
+  readonly type: string;
+  readonly tag: string;
+}
+
+export interface ServerParts {
+  readonly store: WorkshopStore;
+  /** Name of the workshop as the pages show it. */
+  readonly name: string;
+  readonly jobs: Jobs;
+  readonly results: Results;
+  readonly access: Access;
+  readonly exposure: Exposure;
+  readonly version: string;
+  /** Now, UTC, ISO 8601. */
+  readonly now: () => string;
+  readonly log: (line: string) => void;
+  /** Files of the pages by path, `/index.html` among them; nothing else of the disk can be asked for. */
+  readonly pages: ReadonlyMap<string, PageFile>;
+  readonly fonts?: Fonts | undefined;
+}

@@ -1,0 +1,230 @@
+import { createRoute, type OpenAPIHono } from '@hono/zod-openapi';
+import { streamSSE } from 'hono/streaming';
+import { checkRecord, weatherOf } from '../../app/check-record.ts';
+import { JOB_NEEDS, type JobInput } from '../../app/job-kinds.ts';
+import { readTarget } from '../../app/target.ts';
+import { type PlainYear, yearReport } from '../../app/year-report.ts';
+import type { FrontierMap } from '../../core/energy/index.ts';
+import { userError } from '../../core/units/index.ts';
+import type { JobRequest, JobStatus, RecordKind } from '../api.ts';
+import { answer, body, json, problems } from '../describe.ts';
+import { REPORT_POLICY } from '../headers.ts';
+import { isOver } from '../jobs.ts';
+import type { ServerParts } from '../parts.ts';
+import { Refusal } from '../problems.ts';
+import { keyOf, type ResultNote } from '../results.ts';
+import * as s from '../schemas.ts';
+import { idOf, noSuchRecord, readId } from '../summaries.ts';
+
+const tags = ['Computing'];
+/** A line between events, so that nothing on the way takes the silence for an end. */
+const PULSE_ms = 15_000;
+
+/** Long computations, their results and reports. */
+export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
+  const { store, jobs, results, version } = parts;
+
+  type Resolved = { value: unknown; note?: { id: string; revision: number } };
+  /** A record by id or in hand, read and checked before it is computed. */
+  const resolve = async (kind: RecordKind, given: JobRequest['kit']): Promise<Resolved> => {
+    if (given === undefined)
+      throw userError(`no-${kind}`, `a ${kind} is wanted: its id, or its value`, { field: kind });
+    if (typeof given !== 'string') return { value: checkRecord(kind, { value: given.value }).value };
+    const id = readId(given);
+    if (id.kind !== kind) throw userError('wrong-kind', `${given} is no ${kind}`, { field: kind });
+    const newest = await store.newest(id);
+    if (newest === undefined || newest.content === null) throw noSuchRecord(given, newest !== undefined);
+    const { value } = checkRecord(kind, { text: newest.content }, idOf(id));
+    return { value, note: { id: idOf(id), revision: newest.number } };
+  };
+  const lookUp = (id: string): JobStatus => {
+    const status = jobs.status(id);
+    if (status === undefined)
+      throw new Refusal(404, 'no-such-job', 'there is no such job: the server may have restarted');
+    return status;
+  };
+  const kept = async (key: string): Promise<string> => {
+    const text = await results.get(key);
+    if (text === undefined) throw new Refusal(404, 'no-such-result', 'this result is not kept: compute it again');
+    return text;
+  };
+
+  api.openapi(
+    createRoute({
+      method: 'post',
+      path: '/api/jobs',
+      tags,
+      summary: 'Begins a computation; a result that is there already counts as done at once',
+      request: { body: body(s.jobRequest) },
+      responses: { 202: json(s.jobStatus, 'The job'), ...problems(404, 413, 415, 422) },
+    }),
+    async (c) => {
+      const { command, years, seed, target, ...given } = c.req.valid('json') as JobRequest;
+      const needs = JOB_NEEDS[command];
+      if (target !== undefined) readTarget(target);
+      const kit = needs.kit ? await resolve('kit', given.kit) : undefined;
+      const perch = needs.perch ? await resolve('perch', given.perch) : undefined;
+      if (perch !== undefined && weatherOf(perch.value) !== undefined)
+        throw userError(
+          'weather-file-elsewhere',
+          'the perch names a weather file, which the workshop does not hold: use the command line with --weather, or give twelve monthly means',
+          { field: 'perch.climate.weather' },
+        );
+      const input: JobInput = {
+        command,
+        ...(kit === undefined ? {} : { kit: kit.value }),
+        ...(perch === undefined ? {} : { perch: perch.value }),
+        ...(years === undefined ? {} : { years }),
+        ...(seed === undefined ? {} : { seed }),
+        ...(target === undefined ? {} : { target }),
+      };
+      const key = keyOf(input, version);
+      const note: ResultNote = {
+        key,
+        command,
+        ...(kit?.note === undefined ? {} : { kit: kit.note }),
+        ...(perch?.note === undefined ? {} : { perch: perch.note }),
+      };
+      return answer<JobStatus>(c, await jobs.submit({ input, key, note }), 202);
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/jobs/{id}',
+      tags,
+      summary: 'How far a job is',
+      request: { params: s.jobParam },
+      responses: { 200: json(s.jobStatus, 'The job'), ...problems(404) },
+    }),
+    async (c) => answer<JobStatus>(c, lookUp(c.req.valid('param').id)),
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'delete',
+      path: '/api/jobs/{id}',
+      tags,
+      summary: 'Stops a job; one that is over stays as it is',
+      request: { params: s.jobParam },
+      responses: { 200: json(s.jobStatus, 'The job'), ...problems(404) },
+    }),
+    async (c) => {
+      const { id } = c.req.valid('param');
+      lookUp(id);
+      jobs.stop(id);
+      return answer<JobStatus>(c, lookUp(id));
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/jobs/{id}/events',
+      tags,
+      summary: 'How far a job is, as server-sent events named status until it is over',
+      request: { params: s.jobParam },
+      responses: {
+        200: {
+          description: 'Each event carries a JobStatus',
+          content: { 'text/event-stream': { schema: s.eventStream } },
+        },
+        ...problems(404),
+      },
+    }),
+    (c) => {
+      const { id } = c.req.valid('param');
+      lookUp(id);
+      return streamSSE(c, async (stream) => {
+        // Only the newest status counts: a slow reader skips what came between.
+        let newest: JobStatus | undefined = lookUp(id);
+        let wake = () => {};
+        const unwatch = jobs.watch(id, (status) => {
+          newest = status;
+          wake();
+        });
+        stream.onAbort(() => {
+          unwatch?.();
+          wake();
+        });
+        try {
+          while (!stream.aborted) {
+            const status: JobStatus | undefined = newest;
+            newest = undefined;
+            if (status !== undefined) {
+              await stream.writeSSE({ event: 'status', data: JSON.stringify(status) });
+              if (isOver(status)) return;
+              continue;
+            }
+            const pulse = setTimeout(() => wake(), PULSE_ms);
+            await new Promise<void>((resolve) => {
+              wake = resolve;
+              if (newest !== undefined) resolve();
+            });
+            clearTimeout(pulse);
+            if (newest === undefined && !stream.aborted) await stream.write(': still there\n\n');
+          }
+        } finally {
+          unwatch?.();
+        }
+      });
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/results/{key}',
+      tags,
+      summary: 'A result by the hash of its inputs',
+      request: { params: s.keyParam },
+      responses: { 200: json(s.result, 'As the command gives it with --json'), ...problems(404) },
+    }),
+    async (c) => {
+      const text = await kept(c.req.valid('param').key);
+      return c.body(text, 200, { 'content-type': 'application/json; charset=utf-8' }) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'post',
+      path: '/api/report',
+      tags,
+      summary: 'The report page of a year that was computed',
+      request: { body: body(s.reportRequest) },
+      responses: {
+        200: { description: 'One file that needs nothing else', content: { 'text/html': { schema: s.html } } },
+        ...problems(404, 413, 415, 422),
+      },
+    }),
+    async (c) => {
+      const { year, size } = c.req.valid('json');
+      const result = JSON.parse(await kept(year)) as PlainYear;
+      if (result.outcome?.command !== 'year')
+        throw userError('no-year', 'a report is made of a year: this key is of another result', { field: 'year' });
+      const sized =
+        size === undefined ? undefined : (JSON.parse(await kept(size)) as { command?: string; map: FrontierMap });
+      if (sized !== undefined && sized.command !== 'size')
+        throw userError('no-size', 'the map comes from a size: this key is of another result', { field: 'size' });
+      const { kit, perch } = result.outcome;
+      const page = yearReport(result, sized?.map ?? null, [`${kit}, ${perch} (${parts.name})`], parts.fonts);
+      c.header('content-security-policy', REPORT_POLICY);
+      c.header('content-disposition', `attachment; filename="${fileName(kit, perch)}"`);
+      return c.html(page) as never;
+    },
+  );
+}
+
+/** A name of our own making: letters, digits and hyphens only (ASVS V5.4.1). */
+function fileName(kit: string, perch: string): string {
+  const plain = (text: string) =>
+    text
+      .normalize('NFKD')
+      .toLowerCase()
+      .replace(/[^a-z0-9]+/g, '-')
+      .replace(/^-+|-+$/g, '')
+      .slice(0, 40) || 'record';
+  return `${plain(kit)}-at-${plain(perch)}.html`;
+}

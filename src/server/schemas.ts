@@ -1,0 +1,229 @@
+/** What the server takes and gives, as schemas: checks of requests and the OpenAPI document come from here. */
+import { z } from '@hono/zod-openapi';
+import { JOB_COMMANDS, MOST_JOB_YEARS } from '../app/job-kinds.ts';
+
+const named = <S extends z.ZodType>(schema: S, name: string) => schema.openapi(name);
+const list = z.array(z.number());
+
+/** Kind and key of a record in one word. Keys have letters of any script, digits, hyphens and points. */
+export const RECORD_ID = /^(kit|perch):([\p{L}\p{M}\p{N}]+(?:[-.][\p{L}\p{M}\p{N}]+)*)$/u;
+const idText = () =>
+  z
+    .string()
+    .max(100)
+    .regex(RECORD_ID, { error: 'an id is kind and key of a record, e.g. kit:alder-3' })
+    .openapi({ example: 'kit:alder-3' });
+const note = () => z.string().max(500).optional().openapi({ description: 'One line, kept with the revision' });
+const revision = () => z.int().min(1).max(1_000_000_000);
+
+export const kindSchema = z.enum(['kit', 'perch']).openapi('RecordKind');
+export const idParam = z.object({ id: idText().openapi({ param: { name: 'id', in: 'path' } }) });
+export const kindParam = z.object({ kind: kindSchema.openapi({ param: { name: 'kind', in: 'path' } }) });
+export const jobParam = z.object({ id: z.uuid().openapi({ param: { name: 'id', in: 'path' } }) });
+export const keyParam = z.object({
+  key: z
+    .string()
+    .regex(/^[0-9a-f]{64}$/, { error: 'a key of a result is 64 hexadecimal digits' })
+    .openapi({ param: { name: 'key', in: 'path' } }),
+});
+export const fromQuery = z.object({
+  from: z
+    .string()
+    .regex(/^[1-9]\d{0,8}$/, { error: 'from is the number of a revision' })
+    .transform(Number)
+    .optional()
+    .openapi({ param: { name: 'from', in: 'query' }, type: 'string' }),
+});
+export const kindQuery = z.object({ kind: kindSchema.optional().openapi({ param: { name: 'kind', in: 'query' } }) });
+
+const degrees = (most: number) =>
+  z
+    .string()
+    .regex(/^-?\d{1,3}(\.\d{1,12})?$/, { error: 'degrees as a decimal number are wanted' })
+    .transform(Number)
+    .refine((value) => Math.abs(value) <= most, { error: `between -${most} and ${most} degrees` });
+export const placeQuery = z
+  .object({
+    latitude_deg: degrees(90)
+      .optional()
+      .openapi({ param: { name: 'latitude_deg', in: 'query' }, type: 'string' }),
+    longitude_deg: degrees(180)
+      .optional()
+      .openapi({ param: { name: 'longitude_deg', in: 'query' }, type: 'string' }),
+  })
+  .refine((place) => (place.latitude_deg === undefined) === (place.longitude_deg === undefined), {
+    error: 'latitude_deg and longitude_deg belong together',
+    path: ['longitude_deg'],
+  });
+
+/** The record itself is checked by its own reader, whose sentences tell what is wrong; here it may be anything. */
+const recordValue = () =>
+  z.unknown().openapi({
+    description: 'The kit or perch as its file would say it',
+    anyOf: [{ $ref: '#/components/schemas/Kit' }, { $ref: '#/components/schemas/Perch' }],
+  });
+const recordText = () =>
+  z.string().max(1_000_000).openapi({ description: 'The file (YAML or JSON), comments and all' });
+
+export const saveRequest = named(
+  z.strictObject({
+    kind: kindSchema,
+    value: recordValue().optional(),
+    text: recordText().optional(),
+    from: revision().optional().openapi({ description: 'Revision that the change was made from; PUT needs it' }),
+    note: note(),
+  }),
+  'SaveRequest',
+);
+export const undoRequest = named(
+  z.strictObject({ id: idText(), kind: kindSchema.optional(), from: revision().optional() }),
+  'UndoRequest',
+);
+export const checkRequest = named(
+  z.strictObject({ value: recordValue().optional(), text: recordText().optional() }),
+  'CheckRequest',
+);
+const inHand = z.union([idText(), z.strictObject({ value: recordValue() })]);
+export const jobRequest = named(
+  z.strictObject({
+    command: z.enum(JOB_COMMANDS),
+    kit: inHand.optional().openapi({ description: 'Id of a kit, or a kit that need not be saved' }),
+    perch: inHand.optional().openapi({ description: 'Id of a perch, or a perch that need not be saved' }),
+    years: z.int().min(1).max(MOST_JOB_YEARS).optional(),
+    seed: z.int().min(0).max(Number.MAX_SAFE_INTEGER).optional(),
+    target: z.string().max(100).optional().openapi({ example: '1 dark winter in 20' }),
+  }),
+  'JobRequest',
+);
+export const reportRequest = named(
+  z.strictObject({ year: keyParam.shape.key, size: keyParam.shape.key.optional() }),
+  'ReportRequest',
+);
+export const logInRequest = named(z.strictObject({ passphrase: z.string().max(1000) }), 'LogInRequest');
+
+const problem = named(
+  z.object({
+    code: z.string(),
+    message: z.string(),
+    place: z
+      .object({
+        file: z.string().optional(),
+        line: z.int().optional(),
+        column: z.int().optional(),
+        field: z.string().optional(),
+      })
+      .optional(),
+  }),
+  'Problem',
+);
+export const problemAnswer = named(z.strictObject({ problems: z.array(problem) }), 'ProblemAnswer');
+const assumption = named(z.object({ field: z.string(), value: z.string(), why: z.string() }), 'Assumption');
+const strip = named(z.object({ darkShare: list, lowStateOfCharge: list }), 'YearStrip');
+
+const summaryShape = {
+  id: idText(),
+  kind: kindSchema,
+  name: z.string(),
+  revision: revision(),
+  saved: z.iso.datetime(),
+  strip: strip.nullable(),
+  place: z.object({ latitude_deg: z.number(), longitude_deg: z.number() }).optional(),
+};
+export const recordSummary = named(z.strictObject(summaryShape), 'RecordSummary');
+export const storedRecord = named(
+  z.strictObject({
+    ...summaryShape,
+    value: recordValue().nullable(),
+    text: z.string(),
+    assumptions: z.array(assumption),
+    removed: z.literal(true).optional(),
+  }),
+  'StoredRecord',
+);
+export const revisionSummary = named(
+  z.strictObject({
+    revision: revision(),
+    name: z.string(),
+    saved: z.iso.datetime(),
+    note: z.string(),
+    removed: z.boolean(),
+    restores: revision().nullable(),
+  }),
+  'RevisionSummary',
+);
+export const overview = named(
+  z.strictObject({
+    name: z.string(),
+    records: z.array(recordSummary),
+    attention: z.array(z.strictObject({ text: z.string(), kit: z.string().optional(), perch: z.string().optional() })),
+  }),
+  'WorkshopOverview',
+);
+export const staleSave = named(
+  z.strictObject({
+    code: z.literal('stale'),
+    message: z.string(),
+    revision: revision(),
+    changed: z.array(z.strictObject({ field: z.string(), theirs: z.unknown(), yours: z.unknown() })),
+  }),
+  'StaleSave',
+);
+export const checkAnswer = named(
+  z.strictObject({ problems: z.array(problem), assumptions: z.array(assumption) }),
+  'CheckAnswer',
+);
+export const jobStatus = named(
+  z.strictObject({
+    id: z.uuid(),
+    command: z.enum(JOB_COMMANDS),
+    state: z.enum(['waiting', 'running', 'done', 'failed', 'stopped']),
+    done: z.number(),
+    total: z.number(),
+    what: z.string(),
+    key: keyParam.shape.key,
+    problems: z.array(problem).optional(),
+  }),
+  'JobStatus',
+);
+/** Results are told by the command's own page; here only what all have. */
+export const result = named(
+  z.looseObject({
+    command: z.string().optional(),
+    verdict: z.string().optional(),
+    outcome: z.looseObject({ command: z.literal('year'), verdict: z.string() }).optional(),
+    pictures: z.looseObject({}).optional(),
+  }),
+  'Result',
+);
+export const sessionAnswer = named(z.strictObject({ passphrase: z.boolean(), open: z.boolean() }), 'SessionAnswer');
+const part = named(
+  z.strictObject({ id: z.string(), title: z.string(), source: z.string(), fields: z.record(z.string(), z.unknown()) }),
+  'Part',
+);
+export const partsAnswer = named(
+  z.strictObject({
+    panels: z.array(part),
+    cells: z.array(part),
+    chargers: z.array(part),
+    loads: z.array(part),
+  }),
+  'PartsAnswer',
+);
+export const climate = named(
+  z.strictObject({
+    name: z.string(),
+    country: z.string(),
+    latitude_deg: z.number(),
+    longitude_deg: z.number(),
+    elevation_m: z.number(),
+    dataset: z.string(),
+    ghi_kWh_m2_day: list.length(12),
+    temperature_degC: list.length(12),
+    source: z.string(),
+    distance_km: z.number().optional(),
+  }),
+  'Climate',
+);
+export const jsonSchema = named(z.looseObject({ title: z.string() }), 'JsonSchema');
+export const eventStream = z.string().openapi({ description: 'Server-sent events' });
+export const html = z.string().openapi({ description: 'HTML' });
