@@ -4,7 +4,7 @@ import type { SeasonRun } from '../core/energy/seasons.ts';
 import type { Kit, Perch } from '../records/index.ts';
 import { darkOfSample, forecast, type SeasonSample } from './forecast.ts';
 import { nodeOf } from './node-of.ts';
-import { kitPower_W } from './panels.ts';
+import { kitPower_W, panelPower_W } from './panels.ts';
 import type { SitePlan, SiteWeather } from './site.ts';
 import { makeSupply, type Supply } from './supply.ts';
 import { shareOf, type Target } from './target.ts';
@@ -54,10 +54,7 @@ function candidates(kit: Kit, plan: SitePlan): Candidate[] {
   const panelSet = (factor: number) =>
     panels.length === 1
       ? [`kit.panel.power_W=${watts(factor)}`]
-      : panels.map(
-          (p, i) =>
-            `kit.panel[${i}].power_W=${Number(((p.power_W ?? power_W / panels.length) * factor).toPrecision(2))}`,
-        );
+      : panels.map((p, i) => `kit.panel[${i}].power_W=${Number((panelPower_W(p) * factor).toPrecision(2))}`);
   for (const factor of PANEL_STEPS)
     add(`${watts(factor)} W of panel`, panelSet(factor), { scale: watts(factor) / power_W });
   if (charger.type === 'linear' || charger.type === 'fixed-input')
