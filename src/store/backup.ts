@@ -17,6 +17,8 @@ import { closeAsOneFile, openSqlite } from './sqlite.ts';
 export async function writeBackup(path: string, from: Engine, now: () => string): Promise<void> {
   if (existsSync(path))
     throw userError('file-exists', 'a file of that name is there already: choose another name', { file: path });
+  if (!existsSync(dirname(path)))
+    throw userError('no-folder', 'the folder of this name does not exist: make it first', { file: path });
   const temporary = `${path}.${randomBytes(4).toString('hex')}.part`;
   try {
     if (from.copyTo !== undefined) await from.copyTo(temporary);
@@ -35,7 +37,7 @@ async function copyRows(from: Engine, path: string, now: () => string): Promise<
   const to = openSqlite(path, true);
   try {
     await migrate(to, readMigrations(to.dialect), now);
-    await appendTo(to.db, revisions);
+    await appendTo(to, revisions);
   } finally {
     await to.close();
   }

@@ -9,6 +9,9 @@ const SCHEMA = 'sunperch';
 /** Any number that other users of advisory locks in this database do not take: "SUNP" as four letters of ASCII. */
 const MIGRATION_LOCK = 0x53554e50;
 
+/** Thrown to take a transaction back, never seen outside. */
+class TakenBack extends Error {}
+
 /** Whether a name of a workshop is the address of a server rather than a file. */
 export const isPostgresAddress = (target: string): boolean => /^postgres(ql)?:\/\//i.test(target);
 
@@ -62,6 +65,18 @@ export async function openPostgres(address: string, create: boolean): Promise<En
           async (script) => void (await sql.raw(script).execute(transaction)),
         );
       }),
+    insertAll: async (insertions) => {
+      try {
+        await plain.transaction().execute(async (transaction) => {
+          for (const { query, rows } of insertions)
+            if ((await transaction.executeQuery(query)).rows.length !== rows) throw new TakenBack();
+        });
+        return true;
+      } catch (error) {
+        if (error instanceof TakenBack) return false;
+        throw error;
+      }
+    },
     // The server checks its own pages; what it cannot read fails in `everything`.
     check: async (thorough) => {
       if (thorough) await db.selectFrom('revision').selectAll().execute();

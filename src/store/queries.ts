@@ -1,13 +1,11 @@
 /** The queries of the workshop, the same on both databases. */
 import type { Kysely } from 'kysely';
 import type { Appended, Listing, RecordId, RecordKind, Revision } from '../app/store-port.ts';
+import type { Engine, Insertion } from './engine.ts';
 import { LISTED, listingOf, revisionOf, rowOf, type Tables } from './tables.ts';
 
 /** Rows of one insert: far below the limits on bound values (32,766 in SQLite, 65,535 in PostgreSQL). */
 const ROWS_AT_ONCE = 500;
-
-/** Thrown to take a transaction back, never seen outside. */
-class Stale extends Error {}
 
 /** The newest revision of each record: the one that none follows. */
 export async function listHeads(db: Kysely<Tables>, kind?: RecordKind): Promise<Listing[]> {
@@ -59,27 +57,21 @@ export async function everythingIn(db: Kysely<Tables>): Promise<Revision[]> {
  * Saves all or none. Whether a save is stale is decided by the primary key alone: of two saves made from the same revision
  * only one can take the next number, whatever the timing.
  */
-export async function appendTo(db: Kysely<Tables>, revisions: readonly Revision[]): Promise<Appended> {
+export async function appendTo({ db, insertAll }: Engine, revisions: readonly Revision[]): Promise<Appended> {
   // One order for all writers, so that two of them cannot wait for each other.
   const sorted = [...revisions].sort(inOrder);
-  const rows = sorted.map(rowOf);
-  try {
-    await db.transaction().execute(async (transaction) => {
-      for (let i = 0; i < rows.length; i += ROWS_AT_ONCE) {
-        const part = rows.slice(i, i + ROWS_AT_ONCE);
-        const standing = await transaction
-          .insertInto('revision')
-          .values(part)
-          .onConflict((on) => on.columns(['kind', 'key', 'number']).doNothing())
-          .returning('number')
-          .execute();
-        if (standing.length < part.length) throw new Stale();
-      }
-    });
-    return { saved: true };
-  } catch (error) {
-    if (!(error instanceof Stale)) throw error;
+  const insertions: Insertion[] = [];
+  for (let i = 0; i < sorted.length; i += ROWS_AT_ONCE) {
+    const values = sorted.slice(i, i + ROWS_AT_ONCE).map(rowOf);
+    const query = db
+      .insertInto('revision')
+      .values(values)
+      .onConflict((on) => on.columns(['kind', 'key', 'number']).doNothing())
+      .returning('number')
+      .compile();
+    insertions.push({ query, rows: values.length });
   }
+  if (await insertAll(insertions)) return { saved: true };
   const firsts = new Map(sorted.toReversed().map((revision) => [idText(revision), revision.number]));
   const heads = await listHeads(db);
   return { saved: false, stale: heads.filter((head) => head.number >= (firsts.get(idText(head)) ?? Infinity)) };

@@ -1,5 +1,6 @@
 /** The workshop as one SQLite file. */
 import { existsSync } from 'node:fs';
+import { dirname } from 'node:path';
 import Database from 'better-sqlite3';
 import { Kysely, SqliteDialect } from 'kysely';
 import { userError } from '../core/units/index.ts';
@@ -18,6 +19,8 @@ const BUSY_ms = 5000;
  */
 export function openSqlite(path: string, create: boolean): Engine {
   if (!create && !existsSync(path)) throw noWorkshop(path);
+  if (!existsSync(dirname(path)))
+    throw userError('no-folder', 'the folder of this name does not exist: make it first', { file: path });
   const database = new Database(path, { fileMustExist: !create, timeout: BUSY_ms });
   try {
     database.pragma('trusted_schema = OFF');
@@ -60,6 +63,20 @@ export function openSqlite(path: string, create: boolean): Engine {
           throw error;
         }
       }),
+    // Without a pause between begin and commit: two connections of one program would wait for each other in vain.
+    insertAll: async (insertions) => {
+      database.exec('begin immediate');
+      try {
+        const whole = insertions.every(
+          ({ query, rows }) => database.prepare(query.sql).all(query.parameters).length === rows,
+        );
+        database.exec(whole ? 'commit' : 'rollback');
+        return whole;
+      } catch (error) {
+        if (database.inTransaction) database.exec('rollback');
+        throw error;
+      }
+    },
     check: async (thorough) => damages(database, thorough),
     copyTo: async (to) => void (await database.backup(to)),
     close: () => db.destroy(),

@@ -54,7 +54,7 @@ function storeOn(engine: Engine, now: () => string): WorkshopStore {
     newest: (id) => told(place, () => newestOf(db, id)),
     history: (id) => told(place, () => historyOf(db, id)),
     everything: () => told(place, () => everythingIn(db)),
-    append: (revisions) => told(place, () => appendTo(db, revisions)),
+    append: (revisions) => told(place, () => appendTo(engine, revisions)),
     check: () => told(place, () => engine.check(true)),
     backup: (path) => told(path, () => writeBackup(path, engine, now)),
     close: () => engine.close(),
