@@ -6,6 +6,7 @@ const layers = {
   app: ['core', 'formats', 'records', 'report'],
   host: ['core', 'formats', 'records'],
   store: ['core', 'records'],
+  server: ['core', 'records', 'app'],
 };
 // What a layer gives to the use cases is declared among them.
 const portsOf = { host: ['^src/app/ports\\.ts$'], store: ['^src/app/store-port\\.ts$'] };

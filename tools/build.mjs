@@ -4,7 +4,7 @@ import { build } from 'esbuild';
 
 rmSync('dist', { recursive: true, force: true });
 await build({
-  entryPoints: { sunperch: 'src/cli/main.ts', worker: 'src/cli/worker.ts' },
+  entryPoints: { sunperch: 'src/cli/main.ts', worker: 'src/cli/worker.ts', job: 'src/cli/job.ts' },
   outdir: 'dist',
   outExtension: { '.js': '.mjs' },
   bundle: true,

@@ -1,5 +1,6 @@
 /** Under which names the server answers, and which requests come from its own pages. */
 import { isIP } from 'node:net';
+import { userError } from '../core/units/index.ts';
 
 export interface Exposure {
   /** Bound to more than the loopback address, or offered under another name: a passphrase is demanded. */
@@ -52,3 +53,16 @@ export function ownPage(
 /** Whether every way to this server is encrypted, so that the cookie may be kept to such ways. */
 export const encrypted = ({ origins }: Exposure): boolean =>
   origins.length > 0 && origins.every((origin) => origin.startsWith('https://'));
+
+/** An origin as browsers write it. UserError for what is none: a path, no scheme, another scheme. */
+export function readOrigin(text: string): string {
+  const url = URL.canParse(text) ? new URL(text) : undefined;
+  const plain =
+    url !== undefined && /^https?:$/.test(url.protocol) && url.pathname === '/' && url.search + url.hash === '';
+  if (!plain || url.username + url.password !== '')
+    throw userError(
+      'bad-origin',
+      `--origin is '${text.slice(0, 80)}': scheme and host are wanted, e.g. https://mesh.example.org`,
+    );
+  return url.origin;
+}
