@@ -88,7 +88,7 @@ load:
 
 # For the links: path, reach. All nodes of a net share frequency, spreading factor and bandwidth.
 radio:
-  frequency_MHz: 868.3       # 915 and other bands: sunperch limits REGION
+  frequency_MHz: 869.525     # what is allowed where: sunperch limits REGION
   spreadingFactor: 8
   bandwidth_kHz: 125
   codingRate: 4/6

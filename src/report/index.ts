@@ -11,6 +11,8 @@ export { stateSign } from './key.ts';
 export type { ReportInput } from './page.ts';
 export { changeSentence, reportPage } from './page.ts';
 export { chanceColour, chargeColour, contrastRatio, paletteColour } from './palette.ts';
+export type { ProfileEnd, ProfilePicture } from './profile-chart.ts';
+export { profileChart } from './profile-chart.ts';
 export { spellsChart, spellsSentence } from './spells.ts';
 export type { StripOptions } from './strip.ts';
 export { stripDescription, yearStrip } from './strip.ts';

@@ -5,6 +5,8 @@ import { registerCompare } from './compare.ts';
 import { registerLimits } from './limits.ts';
 import { registerLoad } from './load.ts';
 import { registerNew } from './new.ts';
+import { registerPath } from './path.ts';
+import { registerServe } from './serve.ts';
 import { registerSize } from './size.ts';
 import { registerSpells } from './spells.ts';
 import { registerSun } from './sun.ts';
@@ -30,8 +32,10 @@ export function registerAll(program: Command): void {
   registerCompare(program);
   registerSpells(program);
   registerThresholds(program);
+  registerPath(program);
   registerAirtime(program);
   registerLimits(program);
   registerSweep(program);
   registerWorkshop(program);
+  registerServe(program);
 }

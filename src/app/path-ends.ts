@@ -1,0 +1,181 @@
+/** The two ends of a link as the command line names them: perch files or positions, with kits or hand-helds. */
+import type { Assumption } from '../core/energy/index.ts';
+import type { NoiseSetting } from '../core/path/index.ts';
+import { userError } from '../core/units/index.ts';
+import { readPerchFile } from './inputs.ts';
+import {
+  assumer,
+  type CoSited,
+  checkSameSetting,
+  coSitedRise_dB,
+  handHeld,
+  noiseSetting,
+  readStationRadio,
+  type Station,
+  type StationRadio,
+  USUAL,
+} from './link.ts';
+import type { Ports } from './ports.ts';
+
+export interface Position {
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+}
+
+/** A place as it was named, before its radio is known. */
+interface Spot {
+  readonly name: string;
+  readonly position: Position | undefined;
+  readonly height_m: number | undefined;
+  readonly environment: NoiseSetting | undefined;
+}
+
+export interface EndsRequest {
+  /** Perch file, or LAT,LON[,HEIGHT]; undefined: a place that only the profile knows. */
+  readonly a?: string | undefined;
+  readonly b?: string | undefined;
+  readonly kitA?: string | undefined;
+  readonly kitB?: string | undefined;
+  readonly fromHeight_m?: number | undefined;
+  readonly toHeight_m?: number | undefined;
+  /** Settings for both ends, and for one. */
+  readonly set?: readonly string[] | undefined;
+  readonly setA?: readonly string[] | undefined;
+  readonly setB?: readonly string[] | undefined;
+  readonly coSitedA?: CoSited | undefined;
+  readonly coSitedB?: CoSited | undefined;
+  /** Takes the place of the kits' carrier. */
+  readonly frequency_MHz?: number | undefined;
+}
+
+export interface Ends {
+  readonly a: Station;
+  readonly b: Station;
+  readonly positionA: Position | undefined;
+  readonly positionB: Position | undefined;
+}
+
+const NUMBER = String.raw`([+-]?\d+(?:\.\d+)?)`;
+const PLACE = new RegExp(String.raw`^\s*${NUMBER}\s*([NS])?\s*,\s*${NUMBER}\s*([EW])?\s*(?:,\s*${NUMBER}\s*)?$`, 'i');
+
+/** `46.4,10.2`, `46.4,10.2,5` or `44.3S,168.9E,7`; undefined for anything else, such as a file's name. */
+export function parsePosition(text: string): (Position & { readonly height_m: number | undefined }) | undefined {
+  const found = PLACE.exec(text);
+  if (found === null) return undefined;
+  const side = (value: string, letter: string | undefined, minus: string) =>
+    Number(value) * (letter?.toUpperCase() === minus ? -1 : 1);
+  const latitude_deg = side(found[1]!, found[2], 'S');
+  const longitude_deg = side(found[3]!, found[4], 'W');
+  if (Math.abs(latitude_deg) > 90)
+    throw userError(
+      'path.place',
+      `"${text}" has the latitude ${latitude_deg}: it lies between -90 and 90; latitude comes first, longitude second`,
+      { field: text },
+    );
+  if (Math.abs(longitude_deg) > 180)
+    throw userError('path.place', `"${text}" has the longitude ${longitude_deg}: it lies between -180 and 180`, {
+      field: text,
+    });
+  return { latitude_deg, longitude_deg, height_m: found[5] === undefined ? undefined : Number(found[5]) };
+}
+
+async function readSpot(
+  ports: Ports,
+  text: string | undefined,
+  fallback: string,
+  set: readonly string[],
+): Promise<Spot> {
+  if (text === undefined) return { name: fallback, position: undefined, height_m: undefined, environment: undefined };
+  const position = parsePosition(text);
+  if (position !== undefined) {
+    const { latitude_deg, longitude_deg, height_m } = position;
+    const name = `${Math.abs(latitude_deg)} ${latitude_deg < 0 ? 'S' : 'N'} ${Math.abs(longitude_deg)} ${longitude_deg < 0 ? 'W' : 'E'}`;
+    return { name, position: { latitude_deg, longitude_deg }, height_m, environment: undefined };
+  }
+  const { perch, plan } = await readPerchFile(
+    ports,
+    text,
+    set.filter((s) => s.startsWith('perch.')),
+  );
+  const { latitude_deg, longitude_deg } = plan.place;
+  return {
+    name: plan.name,
+    position: { latitude_deg, longitude_deg },
+    height_m: perch.height_m,
+    environment: perch.environment === undefined ? undefined : noiseSetting(perch.environment),
+  };
+}
+
+/**
+ * Reads both ends. Where neither has a kit both are hand-helds; where one has, the other is a hand-held with its setting.
+ *
+ * Throws UserError for kits that cannot hear each other, two perches at one spot, and all that is wrong with the files.
+ */
+export async function readEnds(ports: Ports, request: EndsRequest, assumptions: Assumption[]): Promise<Ends> {
+  const { set = [], setA = [], setB = [] } = request;
+  const kit = (list: readonly string[]) => [...set, ...list].filter((s) => !s.startsWith('perch.'));
+  const radio = (path: string | undefined, list: readonly string[], end: string) =>
+    path === undefined ? undefined : readStationRadio(ports, path, kit(list), end, assumptions);
+  let radioA: StationRadio | undefined = await radio(request.kitA, setA, 'a');
+  let radioB: StationRadio | undefined = await radio(request.kitB, setB, 'b');
+  radioA ??= handHeld(radioB, 'a', assumptions);
+  radioB ??= handHeld(radioA, 'b', assumptions);
+  checkSameSetting(radioA, radioB);
+  const spotA = await readSpot(ports, request.a, radioA.handHeld ? 'hand-held' : 'A', [...set, ...setA]);
+  const spotB = await readSpot(ports, request.b, radioB.handHeld ? 'hand-held' : 'B', [...set, ...setB]);
+  const here = spotA.position;
+  const there = spotB.position;
+  if (here !== undefined && there !== undefined) {
+    const apart = Math.max(
+      Math.abs(here.latitude_deg - there.latitude_deg),
+      Math.abs(here.longitude_deg - there.longitude_deg),
+    );
+    if (apart < 1e-6)
+      throw userError(
+        'path.sameSpot',
+        `${spotA.name} and ${spotB.name} stand at one spot, ${here.latitude_deg}, ${here.longitude_deg}: a link needs two places`,
+      );
+  }
+  const name = (spot: Spot, other: Spot, letter: string) =>
+    spot.name === other.name ? `${spot.name} (${letter})` : spot.name;
+  const a = station(radioA, spotA, name(spotA, spotB, 'A'), 'a', request.fromHeight_m, request.coSitedA, assumptions);
+  const b = station(radioB, spotB, name(spotB, spotA, 'B'), 'b', request.toHeight_m, request.coSitedB, assumptions);
+  const carrier = <S extends Station>(s: S): S =>
+    request.frequency_MHz === undefined ? s : { ...s, frequency_MHz: request.frequency_MHz };
+  return { a: carrier(a), b: carrier(b), positionA: here, positionB: there };
+}
+
+function station(
+  radio: StationRadio,
+  spot: Spot,
+  name: string,
+  end: string,
+  height_m: number | undefined,
+  near: CoSited | undefined,
+  assumptions: Assumption[],
+): Station {
+  const assume = assumer(assumptions);
+  const tall = assume(
+    `${end}: height_m`,
+    height_m ?? spot.height_m,
+    radio.handHeld ? USUAL.handHeldHeight_m : USUAL.perchHeight_m,
+    radio.handHeld ? 'held in the hand' : 'neither perch nor option says how high the antenna stands above the ground',
+    'm',
+  );
+  const environment =
+    radio.noiseRise_dB === undefined
+      ? assume(
+          `${end}: perch.environment`,
+          spot.environment,
+          USUAL.environment as NoiseSetting,
+          'for the man-made noise; supplies and lamps nearby can be far louder',
+        )
+      : (spot.environment ?? USUAL.environment);
+  return {
+    ...radio,
+    name,
+    height_m: tall,
+    environment,
+    coSitedRise_dB: near === undefined ? 0 : coSitedRise_dB(radio, near),
+  };
+}

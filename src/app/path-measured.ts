@@ -1,0 +1,78 @@
+import { type ErrorBand, narrowBand } from '../core/path/index.ts';
+import { readMeasuredLinks } from '../formats/measured-links.ts';
+import type { LinkKind, Station } from './link.ts';
+import type { LinkCase, LinkResult } from './path-link.ts';
+import type { Ports } from './ports.ts';
+
+/** The error band of a kind of link after measurement. */
+export interface MeasuredBand extends ErrorBand {
+  readonly kind: LinkKind;
+  readonly prior_dB: number;
+  /** Links of that kind that were measured, and rows behind them. */
+  readonly links: number;
+  readonly rows: number;
+}
+
+/** Above this ratio receivers no longer tell the truth: they read less than there is (from memory). */
+const SATURATED_dB = 9;
+
+/**
+ * What measured links say about the error of the model for the kind of link at hand.
+ *
+ * A link counts once, by the mean of all its rows both ways; its excess is the computed ratio less the measured one.
+ */
+export async function measuredBand(
+  ports: Ports,
+  file: string,
+  given: { readonly a?: string | undefined; readonly b?: string | undefined },
+  link: LinkCase,
+  now: LinkResult,
+  notes: string[],
+): Promise<MeasuredBand> {
+  const { rows, notes: fileNotes } = readMeasuredLinks(await ports.readText(file), file);
+  notes.push(...fileNotes);
+  const names = [namesOf(link.a, given.a), namesOf(link.b, given.b)] as const;
+  const byLink = new Map<string, number[]>();
+  let saturated = 0;
+  let unknown = 0;
+  for (const row of rows) {
+    const ends = [row.from, row.to].map((name) => names.findIndex((list) => list.includes(name.toLowerCase())));
+    const [from, to] = [ends[0]!, ends[1]!];
+    const known = from !== to && from >= 0 && to >= 0;
+    const expected_dB = row.expectedSnr_dB ?? (known ? (from === 0 ? now.snrThere_dB : now.snrBack_dB) : undefined);
+    if (expected_dB === undefined) unknown++;
+    else if (row.snr_dB >= SATURATED_dB && expected_dB > row.snr_dB) saturated++;
+    else {
+      // The two ends at hand go by several names.
+      const key = [row.from, row.to]
+        .map((name, i) => (ends[i]! >= 0 ? `#${ends[i]}` : name.toLowerCase()))
+        .sort()
+        .join('>');
+      byLink.set(key, [...(byLink.get(key) ?? []), expected_dB - row.snr_dB]);
+    }
+  }
+  const counted = (n: number) => `${n} row${n === 1 ? '' : 's'} of ${file} ${n === 1 ? 'is' : 'are'} passed over`;
+  if (unknown > 0)
+    notes.push(
+      `${counted(unknown)}: neither ${link.a.name} > ${link.b.name} nor the way back, and no expectedSnr_dB beside it.`,
+    );
+  if (saturated > 0)
+    notes.push(`${counted(saturated)}: above ${SATURATED_dB} dB a receiver tells less than there is (from memory).`);
+  const excess = [...byLink.values()].map((list) => list.reduce((sum, x) => sum + x, 0) / list.length);
+  const prior_dB = link.spread_dB[now.kind];
+  return {
+    ...narrowBand(prior_dB, excess),
+    kind: now.kind,
+    prior_dB,
+    links: excess.length,
+    rows: [...byLink.values()].reduce((sum, list) => sum + list.length, 0),
+  };
+}
+
+/** The names by which a file may call an end: its own, and that of its perch file with or without folder and ending. */
+function namesOf(station: Station, given: string | undefined): string[] {
+  const base = given?.split(/[\\/]/).at(-1);
+  return [station.name, given, base, base?.replace(/\.(ya?ml|json)$/i, '')]
+    .filter((name): name is string => name !== undefined)
+    .map((name) => name.toLowerCase());
+}
