@@ -1,5 +1,5 @@
 import type { Interval } from '../core/math/index.ts';
-import type { State, Target } from './target.ts';
+import { type State, type Target, yearsNeeded } from './target.ts';
 
 export const MONTHS = [
   'January',
@@ -48,8 +48,11 @@ export function verdictText(v: {
   readonly worstMonth: number;
   readonly limitedBy?: string | undefined;
 }): string {
-  const head = `${v.kit} at ${v.perch} ${v.state}`;
-  if (v.darkYears === 0) return `${head}: no dark winter in ${v.years}; upper bound ${oneIn(v.share.high)} (95 %).`;
+  const head = `${v.kit} at ${v.perch} ${v.state === 'on the edge' ? 'is on the edge' : v.state}`;
+  if (v.darkYears === 0) {
+    const more = v.state === 'stays up' ? '' : `; ${yearsNeeded(v.target.share)} years can show ${v.target.text}`;
+    return `${head}: no dark winter in ${v.years}; upper bound ${oneIn(v.share.high)} (95 %)${more}.`;
+  }
   const winters = `${v.darkYears} dark winter${v.darkYears === 1 ? '' : 's'} in ${v.years}`;
   const hours = `${figure(v.dark_h.mean, 2)} dark hours a year (95 %: ${figure(v.dark_h.low, 2)} to ${figure(v.dark_h.high, 2)})`;
   const cause = v.limitedBy ? `, limited by ${v.limitedBy === 'shade' ? 'shade' : `the ${v.limitedBy}`}` : '';

@@ -138,7 +138,8 @@ export function yearOf(
     worstMonth,
     longestDark_h: run.total[TALLY.longestDark_h]!,
     autonomy_d: autonomy_d(model, coldMonth_degC),
-    recovery_d: recoveries.length > 0 ? quantileOfSorted(recoveries, 0.5) : null,
+    // A board that locks up does not come back by itself.
+    recovery_d: recoveries.length > 0 && !model.locksUp ? quantileOfSorted(recoveries, 0.5) : null,
     balance: budgetOf(run.total, years),
     months,
     ages,

@@ -119,7 +119,7 @@ function printYear(o: YearOutcome): void {
     `Worst month: ${MONTH_NAMES[o.worstMonth - 1]}. Longest dark spell: ${o.longestDark_h} h. Lowest charge: ${percent(o.minStateOfCharge)}.`,
   );
   say(
-    `Without any sun in the cold month it lasts ${o.autonomy_d.toFixed(1)} days; after a cut-off in the worst month it is back after ${o.recovery_d === null ? 'an unknown number of' : o.recovery_d.toFixed(1)} days (median).`,
+    `Without any sun in the cold month it lasts ${o.autonomy_d.toFixed(1)} days; ${o.recovery_d === null ? 'once down it does not come back by itself' : `after a cut-off in the worst month it is back after ${o.recovery_d.toFixed(1)} days (median)`}.`,
   );
   say();
   for (const line of table(
