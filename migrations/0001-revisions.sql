@@ -18,6 +18,8 @@ create table revision (
   saved_at text not null,
   -- The file as its maker wrote it, comments and all; null: removed.
   content text,
+  -- SHA-256 of all of this: neither database notices when a byte within a text goes bad on the disk.
+  digest text not null,
   primary key (kind, key, number),
   foreign key (kind, key, previous) references revision (kind, key, number),
   foreign key (kind, key, restores) references revision (kind, key, number),

@@ -50,7 +50,8 @@ function numberIn(value: unknown, field: string): number | null {
 /** The name; a nameless perch is called by its position. */
 function nameIn(value: unknown): string | undefined {
   const name = isMapping(value) ? value['name'] : undefined;
-  if (typeof name === 'string') return name;
+  // An escape like "\0" in a quoted name gives what no list can show.
+  if (typeof name === 'string') return name.replace(/[\p{Cc}\p{Surrogate}]+/gu, ' ');
   const position = [numberIn(value, 'latitude_deg'), numberIn(value, 'longitude_deg')];
   return position.includes(null) ? undefined : position.join(', ');
 }

@@ -46,7 +46,7 @@ export function readMigrations(dialect: Dialect, folder = migrationsFolder()): M
  * Applies what is missing, each migration in one transaction with its bookkeeping row, so that a crash leaves either the
  * former or the next state. Two programs may start at once: the second waits and finds the work done.
  *
- * Throws UserError when the database was written by a newer version, and Error when a released migration was edited.
+ * Throws UserError when the database was written by a newer version or by one whose migrations were edited.
  */
 export async function migrate(engine: Engine, known: readonly Migration[], now: () => string): Promise<void> {
   if (await engine.initialised()) {
@@ -86,7 +86,11 @@ async function appliedIn({ db, place }: Engine, known: readonly Migration[]): Pr
         { file: place },
       );
     if (mine.number !== number || mine.sha256 !== sha256)
-      throw new Error(`migrations/${mine.name} was edited after it had been applied to ${place}`);
+      throw userError(
+        'other-migrations',
+        `it was made by another build of sunperch, whose step ${i + 1} (${mine.name}) was another: export it with that one and import it here`,
+        { file: place },
+      );
   });
   return rows.length;
 }

@@ -13,6 +13,11 @@ const SQLITE: Readonly<Record<string, readonly [code: string, sentence: string]>
   ],
   SQLITE_IOERR: ['disk-error', 'the disk gave an error: nothing of this save was kept; copy the file to another disk'],
   SQLITE_CORRUPT: ['workshop-damaged', 'the file is damaged: keep it, and go on with the newest backup'],
+  // Our statements are the same each time: what they do not find is not there any more.
+  SQLITE_ERROR: [
+    'workshop-damaged',
+    'its tables are not as they should be: keep the file, and go on with the newest backup',
+  ],
   SQLITE_NOTADB: ['not-a-workshop', 'this is not a workshop file: is the name right?'],
 };
 
@@ -44,11 +49,17 @@ export async function told<T>(place: string, work: () => Promise<T> | T): Promis
 
 function inWords(error: unknown, place: string): unknown {
   if (error instanceof UserError || !(error instanceof Error)) return error;
-  const code = (error as { code?: unknown }).code;
-  const message = 'timeout exceeded when trying to connect' === error.message ? POSTGRES['ETIMEDOUT'] : undefined;
-  const found =
-    typeof code === 'string'
-      ? (POSTGRES[code] ?? SQLITE[code] ?? SQLITE[code.split('_').slice(0, 2).join('_')])
-      : message;
-  return found === undefined ? error : userError(found[0], found[1], { file: place });
+  const found = entryOf(error);
+  if (found === undefined) return error;
+  const [code, sentence] = found;
+  return userError(code, code === 'workshop-damaged' ? `${sentence} (${error.message})` : sentence, { file: place });
+}
+
+function entryOf(error: Error & { code?: unknown }): readonly [string, string] | undefined {
+  const { code, message } = error;
+  if (message === 'timeout exceeded when trying to connect') return POSTGRES['ETIMEDOUT'];
+  if (/^Connection terminated/.test(message)) return POSTGRES['ECONNRESET'];
+  if (typeof code !== 'string') return undefined;
+  // SQLITE_IOERR_WRITE and the like are kinds of SQLITE_IOERR.
+  return POSTGRES[code] ?? SQLITE[code] ?? SQLITE[code.split('_').slice(0, 2).join('_')];
 }

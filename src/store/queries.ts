@@ -2,7 +2,7 @@
 import type { Kysely } from 'kysely';
 import type { Appended, Listing, RecordId, RecordKind, Revision } from '../app/store-port.ts';
 import type { Engine, Insertion } from './engine.ts';
-import { LISTED, listingOf, revisionOf, rowOf, type Tables } from './tables.ts';
+import { damageText, isIntact, LISTED, listingOf, revisionOf, rowOf, type Tables, WHOLE } from './tables.ts';
 
 /** Rows of one insert: far below the limits on bound values (32,766 in SQLite, 65,535 in PostgreSQL). */
 const ROWS_AT_ONCE = 500;
@@ -29,11 +29,7 @@ export async function listHeads(db: Kysely<Tables>, kind?: RecordKind): Promise<
 }
 
 const revisionsOf = (db: Kysely<Tables>, { kind, key }: RecordId) =>
-  db
-    .selectFrom('revision')
-    .select([...LISTED, 'content'])
-    .where('kind', '=', kind)
-    .where('key', '=', key);
+  db.selectFrom('revision').select(WHOLE).where('kind', '=', kind).where('key', '=', key);
 
 export async function newestOf(db: Kysely<Tables>, id: RecordId): Promise<Revision | undefined> {
   const row = await revisionsOf(db, id).orderBy('number', 'desc').limit(1).executeTakeFirst();
@@ -46,11 +42,14 @@ export async function historyOf(db: Kysely<Tables>, id: RecordId): Promise<Revis
 
 /** In one statement, hence of one moment. */
 export async function everythingIn(db: Kysely<Tables>): Promise<Revision[]> {
-  const rows = await db
-    .selectFrom('revision')
-    .select([...LISTED, 'content'])
-    .execute();
+  const rows = await db.selectFrom('revision').select(WHOLE).execute();
   return rows.map(revisionOf).sort(inOrder);
+}
+
+/** Revisions that are not as they were saved, in words. */
+export async function damagesIn(db: Kysely<Tables>): Promise<string[]> {
+  const rows = await db.selectFrom('revision').select(WHOLE).execute();
+  return rows.filter((row) => !isIntact(row)).map(damageText);
 }
 
 /**

@@ -6,7 +6,7 @@ import type { Engine } from './engine.ts';
 import { migrate, readMigrations } from './migrations.ts';
 import { isPostgresAddress, openPostgres, withoutPassword } from './postgres.ts';
 import { told } from './problems.ts';
-import { appendTo, everythingIn, historyOf, listHeads, newestOf } from './queries.ts';
+import { appendTo, damagesIn, everythingIn, historyOf, listHeads, newestOf } from './queries.ts';
 import { openSqlite } from './sqlite.ts';
 
 export interface OpenOptions {
@@ -55,7 +55,7 @@ function storeOn(engine: Engine, now: () => string): WorkshopStore {
     history: (id) => told(place, () => historyOf(db, id)),
     everything: () => told(place, () => everythingIn(db)),
     append: (revisions) => told(place, () => appendTo(engine, revisions)),
-    check: () => told(place, () => engine.check(true)),
+    check: () => told(place, async () => [...(await engine.check(true)), ...(await damagesIn(db))]),
     backup: (path) => told(path, () => writeBackup(path, engine, now)),
     close: () => engine.close(),
   };

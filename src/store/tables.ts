@@ -1,5 +1,7 @@
+import { createHash } from 'node:crypto';
 import type { Selectable } from 'kysely';
 import type { Listing, RecordKind, Revision } from '../app/store-port.ts';
+import { userError } from '../core/units/index.ts';
 
 /** A row of `revision` (migrations/0001). */
 interface RevisionTable {
@@ -15,6 +17,7 @@ interface RevisionTable {
   note: string;
   saved_at: string;
   content: string | null;
+  digest: string;
 }
 
 /** A row of `migration`, the bookkeeping of the migrations themselves. */
@@ -51,12 +54,34 @@ export function listingOf(row: ListedRow & { readonly removed: unknown }): Listi
   return { ...rest, savedAt: saved_at, removed: Boolean(removed) };
 }
 
-export function revisionOf(row: ListedRow & { readonly content: string | null }): Revision {
-  const { content } = row;
-  return { ...listingOf({ ...row, removed: content === null }), content };
+/** Columns of a whole revision. */
+export const WHOLE = [...LISTED, 'content', 'digest'] as const;
+export type WholeRow = Pick<Selectable<RevisionTable>, (typeof WHOLE)[number]>;
+
+/** Whether the row is as it was saved, to the letter. */
+export const isIntact = (row: WholeRow): boolean => row.digest === digestOf(row);
+
+/** Throws UserError when the row is not as it was saved. */
+export function revisionOf(row: WholeRow): Revision {
+  if (!isIntact(row))
+    throw userError('workshop-damaged', `${damageText(row)}: keep the file, and go on with the newest backup`);
+  const { digest: _, content, ...rest } = row;
+  return { ...listingOf({ ...rest, removed: content === null }), content };
 }
 
-export function rowOf(revision: Revision): RevisionTable {
+export const damageText = ({ kind, key, number }: WholeRow) =>
+  `revision ${number} of ${kind} ${key} is not as it was saved`;
+
+/** Throws RangeError for what neither database gives back as it was: halves of a surrogate pair, and the character zero. */
+export function rowOf(revision: Revision): Selectable<RevisionTable> {
   const { removed: _, savedAt, number, ...rest } = revision;
-  return { ...rest, number, previous: number === 1 ? null : number - 1, saved_at: savedAt };
+  for (const text of [rest.key, rest.name, rest.note, rest.content ?? ''])
+    if (/[\p{Surrogate}\0]/u.test(text)) throw new RangeError(`${rest.kind} ${rest.key}: this text cannot be stored`);
+  const row = { ...rest, number, previous: number === 1 ? null : number - 1, saved_at: savedAt };
+  return { ...row, digest: digestOf(row) };
+}
+
+function digestOf(row: Omit<WholeRow, 'digest'>): string {
+  const values = [...LISTED, 'content' as const].map((column) => row[column]);
+  return createHash('sha256').update(JSON.stringify(values)).digest('hex');
 }

@@ -1,0 +1,8 @@
+/** Text of a revision, as long as chance has it, from which alone one can tell that it is whole. */
+export function contentOf(key: string, number: number, run: string): string {
+  const name = `${key} ${number} ${run}`;
+  let state = [...name].reduce((sum, letter) => (Math.imul(sum, 31) + letter.charCodeAt(0)) | 0, 7);
+  const letters = `name: ${name}\n`.padEnd(40, '#');
+  state = Math.imul(state ^ (state >>> 15), 0x2c1b3c6d);
+  return letters.repeat(1 + ((state >>> 8) % 400));
+}
