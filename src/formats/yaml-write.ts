@@ -22,9 +22,10 @@ const STYLE = { lineWidth: 120, flowCollectionPadding: true } as const;
 /**
  * YAML of a plain value (mappings, lists, texts, finite numbers, booleans, null).
  *
- * With `before`, the text that the value was made from: only what differs is changed in it, so that comments, order and the
- * way numbers are written stay. Where that text cannot carry the value (it is no YAML, or has anchors), it is written anew.
- * What comes out reads back as the value: checked each time.
+ * With `before`, the text that the value was made from, only what differs is changed in it. Where single values differ, all
+ * else stays letter by letter; where keys or entries come or go, comments and order stay, and spacing may be evened out.
+ * Where that text cannot carry the value (it is no YAML, or has anchors), it is written anew. What comes out reads back as
+ * the value: checked each time.
  */
 export function writeYamlRecord(value: unknown, before?: string): string {
   const edited = before === undefined ? undefined : edit(value, before);
@@ -33,22 +34,78 @@ export function writeYamlRecord(value: unknown, before?: string): string {
 
 function edit(value: unknown, before: string): string | undefined {
   const document = parseDocument(before);
-  if (document.errors.length > 0 || !isMap(document.contents) || !isMapping(value)) return undefined;
-  let anchored = false;
+  const map = document.contents;
+  if (document.errors.length > 0 || !isMap(map) || !isMapping(value) || hasAnchors(document)) return undefined;
+  const carries = (text: string) => {
+    try {
+      return same(parseYamlRecord(text, 'record').value, value);
+    } catch {
+      return false;
+    }
+  };
+  const splices: Splice[] = [];
+  if (spliceAll(map, value, splices)) {
+    const text = spliced(before, splices);
+    if (carries(text)) return text;
+  }
+  mergeMap(document, map, value);
+  const text = document.toString(STYLE);
+  return carries(text) ? text : undefined;
+}
+
+function hasAnchors(document: Document): boolean {
+  let found = false;
   visit(document, {
     Node: (_key, node) => {
-      if (isAlias(node) || node.anchor !== undefined) anchored = true;
+      if (isAlias(node) || node.anchor !== undefined) found = true;
     },
   });
-  if (anchored) return undefined;
-  mergeMap(document, document.contents as YAMLMap, value);
-  const text = document.toString(STYLE);
-  try {
-    return same(parseYamlRecord(text, 'record').value, value) ? text : undefined;
-  } catch {
-    return undefined;
-  }
+  return found;
 }
+
+/** A piece of the text and what takes its place. */
+interface Splice {
+  readonly from: number;
+  readonly to: number;
+  readonly text: string;
+}
+
+function spliced(text: string, splices: readonly Splice[]): string {
+  let out = '';
+  let at = 0;
+  for (const { from, to, text: piece } of [...splices].sort((a, b) => a.from - b.from)) {
+    out += text.slice(at, from) + piece;
+    at = to;
+  }
+  return out + text.slice(at);
+}
+
+/** Gathers the single values that differ; false when anything else does. */
+function spliceAll(node: unknown, value: unknown, splices: Splice[]): boolean {
+  if (isMap(node) && isMapping(value))
+    return (
+      node.items.length === Object.keys(value).length &&
+      node.items.every((pair) => {
+        const key = keyText(pair.key);
+        return Object.hasOwn(value, key) && spliceAll(pair.value, value[key], splices);
+      })
+    );
+  if (isSeq(node) && Array.isArray(value))
+    return node.items.length === value.length && node.items.every((item, i) => spliceAll(item, value[i], splices));
+  if (!isScalar(node) || isMapping(value) || Array.isArray(value)) return false;
+  if (Object.is(node.value, value)) return true;
+  if (node.range == null) return false;
+  splices.push({ from: node.range[0], to: node.range[1], text: scalarText(value) });
+  return true;
+}
+
+/** A single value on one line, fit for any place. */
+const scalarText = (value: unknown): string =>
+  typeof value === 'string' &&
+  /^[A-Za-z][A-Za-z0-9 ]*[A-Za-z0-9]$/.test(value) &&
+  !/^(true|false|null|yes|no|on|off)$/i.test(value)
+    ? value
+    : JSON.stringify(value);
 
 function mergeMap(document: Document, map: YAMLMap, value: RawMapping): void {
   const kept = map.items.filter((pair) => Object.hasOwn(value, keyText(pair.key)));

@@ -1,13 +1,18 @@
 /** How often the passphrase may be tried: a few at once, then slowly; one address cannot shut out the others for long. */
 
+/** Saved-up waiting: a try costs one pause. Whole milliseconds, so that nothing is lost to rounding. */
 interface Bucket {
-  left: number;
+  saved_ms: number;
   at_ms: number;
 }
 
 /** Tries at once, and seconds until one more is allowed (common practice, no source). */
-const EACH = { most: 5, pause_s: 30 } as const;
-const ALL = { most: 30, pause_s: 2 } as const;
+interface Rate {
+  readonly most: number;
+  readonly pause_s: number;
+}
+const EACH: Rate = { most: 5, pause_s: 30 };
+const ALL: Rate = { most: 30, pause_s: 2 };
 /** Addresses remembered at most; the oldest are forgotten first. */
 const ADDRESSES = 10_000;
 
@@ -20,25 +25,26 @@ export interface LogInLimit {
 
 export function createLogInLimit(now_ms: () => number): LogInLimit {
   const each = new Map<string, Bucket>();
-  const all: Bucket = { left: ALL.most, at_ms: now_ms() };
-  const fill = (bucket: Bucket, { most, pause_s }: typeof EACH | typeof ALL) => {
+  const full = ({ most, pause_s }: Rate): Bucket => ({ saved_ms: most * pause_s * 1000, at_ms: now_ms() });
+  const all = full(ALL);
+  const fill = (bucket: Bucket, { most, pause_s }: Rate) => {
     const now = now_ms();
-    bucket.left = Math.min(most, bucket.left + Math.max(0, now - bucket.at_ms) / (1000 * pause_s));
+    bucket.saved_ms = Math.min(most * pause_s * 1000, bucket.saved_ms + Math.max(0, now - bucket.at_ms));
     bucket.at_ms = now;
   };
   return {
     take(address) {
       const name = groupOf(address);
-      const own = each.get(name) ?? { left: EACH.most, at_ms: now_ms() };
+      const own = each.get(name) ?? full(EACH);
       fill(own, EACH);
       fill(all, ALL);
       each.delete(name);
       each.set(name, own);
       if (each.size > ADDRESSES) each.delete(each.keys().next().value ?? '');
-      const wait_s = Math.max((1 - own.left) * EACH.pause_s, (1 - all.left) * ALL.pause_s);
-      if (wait_s > 0) return Math.ceil(wait_s);
-      own.left--;
-      all.left--;
+      const wait_ms = Math.max(EACH.pause_s * 1000 - own.saved_ms, ALL.pause_s * 1000 - all.saved_ms);
+      if (wait_ms > 0) return Math.ceil(wait_ms / 1000);
+      own.saved_ms -= EACH.pause_s * 1000;
+      all.saved_ms -= ALL.pause_s * 1000;
       return 0;
     },
     forgive(address) {
