@@ -8,7 +8,7 @@ import type { Kit, Perch } from '../records/index.ts';
 import { darkOfSample, type SeasonSample } from './forecast.ts';
 import { nodeOf } from './node-of.ts';
 import type { SitePlan, SiteWeather } from './site.ts';
-import { makeSupply, type Supply } from './supply.ts';
+import { makeSupply, type Supply, scaledHours } from './supply.ts';
 
 /** Array-to-load ratio that a sound design has in its worst month: 1.3-1.4 and more for critical loads (IEEE 1562, from memory). */
 export const SOUND_ARRAY_RATIO = 1.4;
@@ -91,7 +91,7 @@ export function rankCauses(input: CauseInput): CauseSummary[] {
     panelFactor > 1
       ? `a panel of ${(supply.power_W * scale).toPrecision(2)} W, for a usable harvest of ${SOUND_ARRAY_RATIO} x the need in the worst month`
       : `the panel harvests ${SOUND_ARRAY_RATIO} x the need or more in the worst month`,
-    again({}, { ...supply.hours, scale }),
+    again({}, scaledHours(kit, supply, scale)),
     timesOver(need_Wh, usable_Wh),
   );
 

@@ -6,7 +6,7 @@ import { darkOfSample, forecast, type SeasonSample } from './forecast.ts';
 import { nodeOf } from './node-of.ts';
 import { kitPower_W, panelPower_W } from './panels.ts';
 import type { SitePlan, SiteWeather } from './site.ts';
-import { makeSupply, type Supply } from './supply.ts';
+import { makeSupply, type Supply, scaledHours } from './supply.ts';
 import { shareOf, type Target } from './target.ts';
 
 /** A change that a maker can make, in rising order of effort. */
@@ -96,14 +96,14 @@ export function tryChanges(
   for (const candidate of candidates(kit, plan)) {
     const node: NodeSpec = nodeOf(candidate.kit);
     const cut = candidate.newSupply ? makeSupply(candidate.kit, perch, candidate.plan, local) : supply;
-    const dark = darkOfSample(buildNode(node), { ...cut.hours, scale: candidate.scale }, sample.seasons.length);
+    const dark = darkOfSample(buildNode(node), scaledHours(candidate.kit, cut, candidate.scale), sample.seasons.length);
     const left = dark.reduce((count, h) => count + (h > 0 ? 1 : 0), 0);
     const guess = shareOf(Math.min(run.seasons, Math.round(left * sample.weight)), run.seasons);
     let share = guess;
     let holds = false;
     if (guess.high <= target.share) {
       const all = candidate.newSupply ? makeSupply(candidate.kit, perch, candidate.plan, site) : whole;
-      const proof = forecast(node, { ...all.hours, scale: candidate.scale }, site.startMonth, run.seasons).run;
+      const proof = forecast(node, scaledHours(candidate.kit, all, candidate.scale), site.startMonth, run.seasons).run;
       let darkYears = 0;
       for (let s = 0; s < proof.seasons; s++) if (darkIn(proof, s)) darkYears++;
       share = shareOf(darkYears, proof.seasons);

@@ -17,7 +17,7 @@ import { nodeOf } from './node-of.ts';
 import { kitPower_W } from './panels.ts';
 import type { Ports } from './ports.ts';
 import { makeWeather, type SitePlan, type SiteWeather } from './site.ts';
-import { makeSupply, type Supply } from './supply.ts';
+import { makeSupply, type Supply, scaledHours } from './supply.ts';
 import { DEFAULT_TARGET, readTarget, shareOf, type Target, yearsNeeded } from './target.ts';
 import { bestTilt } from './tilt-choice.ts';
 import { MONTHS, oneIn } from './words.ts';
@@ -243,7 +243,7 @@ function prove(
   count: number,
 ): FrontierPoint {
   const scale = panel_W / supply.power_W;
-  const { run } = forecast(nodeOf(withCells(kit, count)), { ...supply.hours, scale }, site.startMonth, years);
+  const { run } = forecast(nodeOf(withCells(kit, count)), scaledHours(kit, supply, scale), site.startMonth, years);
   const { darkYearShare } = darkStatistics(run, seed);
   return { panel_W, cells: count, tilt_deg, darkYearShare: darkYearShare.mean, upper: darkYearShare.high, years };
 }

@@ -15,6 +15,8 @@ export interface Supply {
   readonly poa_kWh_m2_day: readonly number[];
   /** Watts of all panels for which `hours` was made. */
   readonly power_W: number;
+  /** What the panels give before the converter, W, where its efficiency depends on that. */
+  readonly raw_W?: Float32Array;
 }
 
 const twelve = (value: number | readonly number[]): readonly number[] =>
@@ -106,6 +108,8 @@ export function makeSupply(kit: Kit, perch: Perch, plan: SitePlan, site: SiteWea
     availablePower(tableOf, light, cell, index > 0, available);
   });
   if (available === null || first === null) throw new RangeError('makeSupply: a kit has a panel');
+  const curved = charger.kind !== 'linear' && typeof charger.efficiency !== 'number';
+  const raw_W = curved ? new Float32Array(available) : undefined;
   applyConversion(charger, node_V, available, 1, available);
   const gain_K = kit.mode === 'plain' ? 0 : (perch.enclosureGain_K ?? kit.enclosure?.solarGain_K ?? 0);
   let box = hours.temperature_degC;
@@ -117,5 +121,18 @@ export function makeSupply(kit: Kit, perch: Perch, plan: SitePlan, site: SiteWea
     hours: { length: hours.length, available_W: available, nodes: node_V.length, scale: 1, node_V, cell_degC: box },
     poa_kWh_m2_day: monthlyMeans(hours, first).map((w) => (w * 24) / 1000),
     power_W: kitPower_W(kit),
+    ...(raw_W ? { raw_W } : {}),
   };
+}
+
+/**
+ * The hours of a supply with panels of `scale` times the size. A converter whose efficiency depends on its input power
+ * works at another point of its curve then, so its output is not in proportion.
+ */
+export function scaledHours(kit: Kit, supply: Supply, scale: number): BalanceHours {
+  const { hours, raw_W } = supply;
+  if (raw_W === undefined || scale === 1) return { ...hours, scale };
+  const available_W = new Float32Array(raw_W.length);
+  applyConversion(chargerOf(kit), hours.node_V, raw_W, scale, available_W);
+  return { ...hours, available_W };
 }

@@ -7,7 +7,7 @@ import { darkStatistics, forecast } from './forecast.ts';
 import { nodeOf } from './node-of.ts';
 import { kitPower_W } from './panels.ts';
 import { makeWeather, planOfClimate } from './site.ts';
-import { makeSupply } from './supply.ts';
+import { makeSupply, scaledHours } from './supply.ts';
 import type { Target } from './target.ts';
 
 /** What a kit needs at a place. */
@@ -55,7 +55,7 @@ export function whereSite(task: WhereTask): WhereRow {
   const attempt = (scale: number, cells: number) =>
     forecast(
       nodeOf({ ...kit, cells: { ...kit.cells, count: cells } }),
-      { ...supply.hours, scale },
+      scaledHours(kit, supply, scale),
       site.startMonth,
       years,
     ).run;
