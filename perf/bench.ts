@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { benchEnergy } from './energy.ts';
 import { printRows } from './rows.ts';
+import { benchStore } from './store.ts';
 import { benchSun } from './sun.ts';
 import { benchWeather } from './weather.ts';
 
@@ -13,3 +14,4 @@ console.log(`Node ${process.version}; machines differ and are noisy: read the ra
 printRows('Sun', await benchSun());
 printRows('Weather', await benchWeather());
 printRows('Energy', await benchEnergy());
+printRows('Store', await benchStore());

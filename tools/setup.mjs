@@ -32,4 +32,15 @@ export function ensureChromium() {
   return found();
 }
 
+/** Whether a PostgreSQL server can be started for the tests of the store; installed on Debian as root. */
+export function ensurePostgres() {
+  const found = () => existsSync('/usr/lib/postgresql') || spawnSync('pg_ctl', ['--version']).status === 0;
+  if (found() || !existsSync('/etc/debian_version') || process.getuid?.() !== 0) return found();
+  console.log('Installing postgresql for the tests of the store (once) …');
+  const quiet = { stdio: 'ignore', env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };
+  run('apt-get', ['update', '-qq'], quiet);
+  run('apt-get', ['install', '-y', '--no-install-recommends', 'postgresql'], quiet);
+  return found();
+}
+
 export const version = () => JSON.parse(readFileSync('package.json', 'utf8')).version;

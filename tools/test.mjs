@@ -2,12 +2,14 @@
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { ensureChromium, ensurePackages, run } from './setup.mjs';
+import { ensureChromium, ensurePackages, ensurePostgres, run } from './setup.mjs';
 
 process.chdir(new URL('..', import.meta.url).pathname);
 ensurePackages();
 const chromium = ensureChromium();
 if (chromium) process.env.CHROMIUM_PATH = chromium;
+if (!ensurePostgres())
+  console.log('Without PostgreSQL the tests of the store run on SQLite alone, and the others are skipped.');
 
 const tally = { passed: 0, failed: 0, skipped: 0 };
 const gate = (name, command, args) => {
