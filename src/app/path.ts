@@ -73,6 +73,7 @@ const OPTION: Readonly<Record<string, string>> = {
   n0: '--n0',
   square_m: '--square',
   effectiveRadius_km: '--effective-radius',
+  payload_bytes: '--payload',
 };
 
 /** Runs work of the core; its problems name the option in place of the argument. */
