@@ -40,7 +40,7 @@ export interface ProfilePicture {
 
 /** Points along the zone: smooth whatever the spacing of the profile. */
 const ZONE_POINTS = 121;
-const NAMED = 4;
+const NAMED = { wide: 4, narrow: 2 };
 
 /** All heights with the bulge of the Earth put on, so that the ray is a straight line. */
 function geometry(p: ProfilePicture) {
@@ -170,11 +170,12 @@ function ends(p: ProfilePicture, frame: Frame, narrow: boolean): string[] {
 
 /** A marker at each obstacle, its length from the ray to the top; the worst ones are named. */
 function obstacles(p: ProfilePicture, g: Geometry, frame: Frame, x: Scale, y: Scale, narrow: boolean): string[] {
-  const shown = p.obstacles.slice(0, NAMED);
+  const shown = p.obstacles.slice(0, narrow ? NAMED.narrow : NAMED.wide);
   const texts = shown.map(({ above_m, clutter }) => {
     const what = clutter ? 'trees or houses' : 'ground';
     const size = formatNumber(Math.abs(above_m), Math.abs(above_m) < 10 ? 1 : 0);
-    return above_m > 0 ? `${what} ${size} m above the ray` : `${what} ${size} m below the ray`;
+    const side = above_m > 0 ? 'above' : 'below';
+    return narrow ? `${size} m ${side} the ray` : `${what} ${size} m ${side} the ray`;
   });
   const tops = shown.map(({ distance_km, above_m }) => y(g.ray_m(distance_km) + above_m));
   const labelYs = spreadLabels(
