@@ -102,8 +102,8 @@ function spliceAll(node: unknown, value: unknown, splices: Splice[]): boolean {
 /** A single value on one line, fit for any place. */
 const scalarText = (value: unknown): string =>
   typeof value === 'string' &&
-  /^[A-Za-z][A-Za-z0-9 ]*[A-Za-z0-9]$/.test(value) &&
-  !/^(true|false|null|yes|no|on|off)$/i.test(value)
+  /^[A-Za-z](?:[A-Za-z0-9 ]*[A-Za-z0-9])?$/.test(value) &&
+  !/^(true|false|null|yes|no|on|off|y|n)$/i.test(value)
     ? value
     : JSON.stringify(value);
 
