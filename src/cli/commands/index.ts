@@ -2,10 +2,12 @@ import type { Command } from 'commander';
 import { registerAirtime } from './airtime.ts';
 import { registerCell } from './cell.ts';
 import { registerCompare } from './compare.ts';
+import { registerElevation } from './elevation.ts';
 import { registerLimits } from './limits.ts';
 import { registerLoad } from './load.ts';
 import { registerNew } from './new.ts';
 import { registerPath } from './path.ts';
+import { registerReach } from './reach.ts';
 import { registerServe } from './serve.ts';
 import { registerSize } from './size.ts';
 import { registerSpells } from './spells.ts';
@@ -38,4 +40,6 @@ export function registerAll(program: Command): void {
   registerSweep(program);
   registerWorkshop(program);
   registerServe(program);
+  registerElevation(program);
+  registerReach(program);
 }

@@ -1,0 +1,40 @@
+import { type Command, Option } from 'commander';
+import type { Terrain } from '../../formats/terrain.ts';
+import { whole } from '../options.ts';
+
+export interface TerrainArguments {
+  readonly terrain: string;
+  readonly terrainProjection?: string;
+  readonly terrainEncoding?: 'tenths' | 'offset';
+  readonly terrainZoom?: number;
+  readonly terrainCache?: string;
+}
+
+/** Adds the options that say where heights come from. */
+export function withTerrain(command: Command): Command {
+  return command
+    .requiredOption(
+      '--terrain <dir|file|url>',
+      'heights: folder or file of .hgt, GeoTIFF or z/x/y.png tiles, or a URL with {z}, {x} and {y}, which is fetched',
+    )
+    .option('--terrain-projection <name>', 'of GeoTIFF files that do not tell theirs: EPSG:32632 or +proj=...')
+    .addOption(
+      new Option(
+        '--terrain-encoding <name>',
+        'of picture tiles: tenths (-10000 + 0.1 RGB) or offset (256 R + G + B/256 - 32768); found out by itself',
+      ).choices(['tenths', 'offset']),
+    )
+    .option('--terrain-zoom <n>', 'zoom level that a URL is asked for (default 12)', whole(0))
+    .option('--terrain-cache <dir>', 'where fetched tiles are kept (default: the cache folder of your account)');
+}
+
+/** Opens what the options name. */
+export async function terrainOf(options: TerrainArguments): Promise<Terrain> {
+  const { openTerrain } = await import('../../host/terrain-store.ts');
+  return openTerrain(options.terrain, {
+    projection: options.terrainProjection,
+    encoding: options.terrainEncoding,
+    zoom: options.terrainZoom,
+    cache: options.terrainCache,
+  });
+}
