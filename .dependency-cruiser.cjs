@@ -7,9 +7,15 @@ const layers = {
   host: ['core', 'formats', 'records'],
   store: ['core', 'records'],
   server: ['core', 'records', 'app'],
+  // Use cases that are pure run in the browser's worker; of the server only the types.
+  web: ['core', 'formats', 'records', 'report', 'app'],
 };
 // What a layer gives to the use cases is declared among them.
-const portsOf = { host: ['^src/app/ports\\.ts$'], store: ['^src/app/store-port\\.ts$'] };
+const portsOf = {
+  host: ['^src/app/ports\\.ts$'],
+  store: ['^src/app/store-port\\.ts$'],
+  web: ['^src/server/api\\.ts$'],
+};
 const inCore = {
   units: [],
   math: ['units'],
@@ -58,6 +64,6 @@ module.exports = {
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
     doNotFollow: { path: 'node_modules' },
-    enhancedResolveOptions: { extensions: ['.ts', '.mjs', '.js', '.json'] },
+    enhancedResolveOptions: { extensions: ['.ts', '.tsx', '.mjs', '.js', '.json'] },
   },
 };

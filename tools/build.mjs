@@ -1,6 +1,7 @@
-// Bundles the command line into dist/. Split into chunks so that `--help` loads only what it prints.
+// Bundles the command line into dist/, split into chunks so that `--help` loads only what it prints; then the pages.
 import { cpSync, mkdirSync, rmSync } from 'node:fs';
 import { build } from 'esbuild';
+import { buildWeb } from './web.mjs';
 
 rmSync('dist', { recursive: true, force: true });
 await build({
@@ -30,3 +31,5 @@ const fonts = {
 };
 mkdirSync('dist/fonts');
 for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `dist/fonts/${name}`);
+
+await buildWeb();

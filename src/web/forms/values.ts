@@ -1,0 +1,29 @@
+/** Values as they stand in a form and as they stand in the text. */
+import { at, type Path, pathText } from '../../records/loose.ts';
+import type { Format } from '../display/numbers.ts';
+import { parseNumber } from '../display/numbers.ts';
+import { type Display, unitOf } from '../display/units.ts';
+import type { Field } from './schema-fields.ts';
+
+/** `kit.panel.power_W`: how problems and settings name a field. */
+export const fullName = (kind: 'kit' | 'perch', path: Path) => `${kind}.${pathText(path)}`;
+
+/** The value as it is edited: a number in the reader's unit, anything else as it is; empty when absent. */
+export function shownValue(value: unknown, field: Field, display: Display, format: Format): string {
+  if (value === undefined || value === null) return '';
+  if (typeof value === 'number') return format.editable(unitOf(field.key, display).toShown(value));
+  if (typeof value === 'string') return value;
+  return JSON.stringify(value);
+}
+
+/** What was typed as it is stored; text that is no number stays text, so that the checks can say so. */
+export function storedValue(text: string, field: Field, display: Display, decimal: '.' | ','): unknown {
+  if (text.trim() === '') return undefined;
+  if (field.kind === 'text' || field.kind === 'choice') return text;
+  if (field.kind === 'yes-no') return text === 'true';
+  const number = parseNumber(text, decimal);
+  return number === undefined ? text.trim() : unitOf(field.key, display).toStored(number);
+}
+
+/** The value at a path of the raw record. */
+export const valueAt = (raw: unknown, path: Path): unknown => at(raw, ...path);

@@ -1,0 +1,104 @@
+/** Up to four designs side by side, with what differs. */
+import type { ComponentChildren } from 'preact';
+import { monthName } from '../../../report/index.ts';
+import { StateWord } from '../../parts/state-sign.tsx';
+import { Strip } from '../../parts/strip.tsx';
+import { DataTable, type Row } from '../../parts/table.tsx';
+import { energyOf, go } from '../../routes.ts';
+import * as design from '../../state/design.ts';
+import { format } from '../../state/settings.ts';
+import { dropVariant, MOST_VARIANTS, type Variant, variants } from '../../state/variants.ts';
+
+export function Compare() {
+  const list = variants.value;
+  return (
+    <section id="compare" aria-labelledby="compare-h">
+      <h2 id="compare-h">Side by side</h2>
+      {list.length === 0 ? (
+        <p class="said">
+          Nothing is kept yet: “Keep to compare” puts the design in hand here, up to {MOST_VARIANTS} of them.
+        </p>
+      ) : (
+        <Columns list={list} />
+      )}
+    </section>
+  );
+}
+
+function Columns({ list }: { readonly list: readonly Variant[] }) {
+  const row = (head: string, cell: (v: Variant) => ComponentChildren): Row => ({
+    key: head,
+    cells: [head, ...list.map(cell)],
+  });
+  const percent = (v: number) => format.value.percent(v, 1);
+  const best = [...list].sort(
+    (a, b) =>
+      a.outcome.darkYearShare.mean - b.outcome.darkYearShare.mean || b.outcome.autonomy_d - a.outcome.autonomy_d,
+  )[0]!;
+  return (
+    <>
+      {list.length > 1 ? (
+        <p class="said">
+          Fewest dark winters: {best.letter}, {percent(best.outcome.darkYearShare.mean)}.
+        </p>
+      ) : null}
+      <DataTable
+        caption="Designs kept"
+        columns={[
+          { key: 'what', head: 'what' },
+          ...list.map((v) => ({ key: v.letter, head: `${v.letter}: ${v.outcome.kit} at ${v.outcome.perch}` })),
+        ]}
+        rows={[
+          row('changed', (v) => (v.changes.length === 0 ? 'as saved' : v.changes.map(told).join('; '))),
+          row('state', (v) => <StateWord state={v.outcome.state} />),
+          row('year strip', (v) => (
+            <Strip
+              id={`variant-${v.letter}`}
+              strip={v.outcome.strip}
+              name={`Variant ${v.letter}`}
+              width={120}
+              height={20}
+            />
+          )),
+          row('dark years', (v) => percent(v.outcome.darkYearShare.mean)),
+          row(
+            '95 % interval',
+            (v) => `${percent(v.outcome.darkYearShare.low)} to ${percent(v.outcome.darkYearShare.high)}`,
+          ),
+          row('dark hours a year', (v) => format.value.figure(v.outcome.dark_h_per_year.mean)),
+          row('days without sun', (v) => format.value.fixed(v.outcome.autonomy_d, 1)),
+          row('worst month', (v) => monthName(v.outcome.worstMonth)),
+          row('years to 80 %', (v) => {
+            const life = v.outcome.ageing.yearsTo80;
+            return life === null ? '–' : `${format.value.fixed(life.low, 1)} to ${format.value.fixed(life.high, 1)}`;
+          }),
+          row('in hand', (v) => (
+            <>
+              <button type="button" class="plain" aria-label={`take ${v.letter} in hand`} onClick={() => take(v)}>
+                take it
+              </button>{' '}
+              <button type="button" class="plain" aria-label={`drop ${v.letter}`} onClick={() => dropVariant(v.letter)}>
+                drop it
+              </button>
+            </>
+          )),
+        ]}
+      />
+    </>
+  );
+}
+
+/** `kit.cells.count=4` as `cells count 4`. */
+const told = (setting: string) =>
+  setting
+    .replace(/^(kit|perch)\./, '')
+    .replace('=', ' ')
+    .replaceAll('.', ' ');
+
+function take(v: Variant): void {
+  if (v.kit === design.kitRecord.value?.id && v.perch === design.perchRecord.value?.id) design.putChanges(v.changes);
+  else {
+    design.takeLater(v.kit, v.perch, v.changes);
+    go(energyOf(v.kit, v.perch));
+  }
+}

@@ -1,0 +1,132 @@
+/** Energy: will it stay up all winter there? */
+import { useEffect, useState } from 'preact/hooks';
+import type { Problem } from '../../../core/units/index.ts';
+import { yearStrip } from '../../../report/index.ts';
+import { startJob } from '../../api/client.ts';
+import { Assumptions, Cautions } from '../../parts/assumptions.tsx';
+import { useWidth } from '../../parts/picture.tsx';
+import { energyOf, go, newOf } from '../../routes.ts';
+import * as design from '../../state/design.ts';
+import { lastPair } from '../../state/last-pair.ts';
+import { callProblems, kits, loadRecord, loadWorkshop, overview, perches } from '../../state/workshop.ts';
+import { NotThere, Waiting } from '../waiting.tsx';
+import { Compare } from './compare.tsx';
+import { FrontierSection } from './frontier.tsx';
+import { Hand } from './hand.tsx';
+import { Method } from './method.tsx';
+import { Pictures } from './pictures.tsx';
+import { ReportLine } from './report-line.tsx';
+import { Tables } from './tables.tsx';
+import { Verdict } from './verdict.tsx';
+import { WhatIf } from './what-if.tsx';
+import { WhereSection } from './where.tsx';
+
+export function EnergyPage(asked: { readonly kit?: string; readonly perch?: string }) {
+  const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const list = overview.value;
+  useEffect(() => {
+    if (list === null) void loadWorkshop();
+  }, []);
+  const first = (wanted: (string | undefined)[], from: readonly { readonly id: string }[]) =>
+    wanted.find((id) => id !== undefined && from.some((r) => r.id === id)) ?? from[0]?.id;
+  const kit = first([asked.kit, design.kitRecord.value?.id, lastPair.value.kit], kits.value);
+  const perch = first([asked.perch, design.perchRecord.value?.id, lastPair.value.perch], perches.value);
+  useEffect(() => {
+    if (kit === undefined || perch === undefined) return;
+    let here = true;
+    setProblems([]);
+    if (asked.kit !== kit || asked.perch !== perch) history.replaceState(null, '', energyOf(kit, perch));
+    Promise.all([loadRecord(kit), loadRecord(perch)]).then(
+      ([k, p]) => {
+        if (!here) return;
+        design.takeInHand(k, p);
+        lastPair.value = { kit, perch };
+      },
+      (error: unknown) => here && setProblems(callProblems(error)),
+    );
+    return () => {
+      here = false;
+    };
+  }, [kit, perch]);
+  useEffect(() => design.followDesign(), []);
+  useTellServer();
+  if (problems.length > 0) return <NotThere problems={problems} />;
+  if (list === null) return <Waiting what="the workshop" />;
+  if (kit === undefined || perch === undefined)
+    return (
+      <div class="page">
+        <main>
+          <h1>The energy of a winter needs a kit and a perch.</h1>
+          <div class="actions">
+            <button type="button" class="main" onClick={() => go(newOf(kit === undefined ? 'kit' : 'perch'))}>
+              {kit === undefined ? 'Make a kit' : 'Make a perch'}
+            </button>
+          </div>
+        </main>
+      </div>
+    );
+  if (design.kitRecord.value?.id !== kit || design.perchRecord.value?.id !== perch)
+    return <Waiting what="kit and perch" />;
+  return <Energy />;
+}
+
+function Energy() {
+  const outcome = design.exact.value?.outcome;
+  return (
+    <div class="page energy">
+      <Hand />
+      <div class="bench">
+        <header>
+          <Verdict />
+          <BigStrip />
+        </header>
+        <aside>
+          <WhatIf />
+          <div class="beside">
+            <Assumptions list={outcome?.assumptions ?? []} waiting={outcome === undefined} />
+            <Cautions list={outcome?.cautions ?? []} />
+          </div>
+        </aside>
+        <main>
+          <Pictures />
+          <FrontierSection />
+          <Tables />
+          <Compare />
+          <WhereSection />
+          <Method />
+          <ReportLine />
+        </main>
+      </div>
+    </div>
+  );
+}
+
+function BigStrip() {
+  const { ref, width } = useWidth<HTMLDivElement>(752);
+  const shown = design.shown.value;
+  const markup =
+    shown === null
+      ? ''
+      : yearStrip(shown.strip, {
+          id: 'big-strip',
+          width: Math.max(300, Math.min(1160, width)),
+          height: 112,
+          name: `${shown.kit} at ${shown.perch}`,
+          standalone: false,
+        });
+  return <div class="big-strip" ref={ref} dangerouslySetInnerHTML={{ __html: markup }} />;
+}
+
+/** Saved designs are computed by the server too, once, so that lists and other windows know the answer. */
+function useTellServer(): void {
+  const done = design.isExact.value && design.changes.value.length === 0;
+  const kit = design.kitRecord.value;
+  const perch = design.perchRecord.value;
+  useEffect(() => {
+    if (!done || kit === null || perch === null) return;
+    const timer = setTimeout(() => {
+      startJob({ command: 'year', kit: kit.id, perch: perch.id }).catch(() => undefined);
+    }, 2000);
+    return () => clearTimeout(timer);
+  }, [done, kit?.id, kit?.revision, perch?.id, perch?.revision]);
+}

@@ -1,0 +1,62 @@
+/** The thing in hand in one line: kit, perch, position, state; both can be exchanged here. */
+import { formatPosition } from '../../../report/index.ts';
+import type { RecordSummary } from '../../../server/api.ts';
+import { unitOf } from '../../display/units.ts';
+import { StateWord } from '../../parts/state-sign.tsx';
+import { energyOf, go } from '../../routes.ts';
+import * as design from '../../state/design.ts';
+import { format, settings } from '../../state/settings.ts';
+import { kits, perches } from '../../state/workshop.ts';
+
+function Pick(props: {
+  readonly label: string;
+  readonly list: readonly RecordSummary[];
+  readonly value: string;
+  readonly onChange: (id: string) => void;
+}) {
+  return (
+    <select
+      class="inline"
+      aria-label={props.label}
+      value={props.value}
+      onChange={(event) => props.onChange(event.currentTarget.value)}
+    >
+      {props.list.map((r) => (
+        <option key={r.id} value={r.id}>
+          {r.name}
+        </option>
+      ))}
+    </select>
+  );
+}
+
+export function Hand() {
+  const kit = design.kitRecord.value;
+  const perch = design.perchRecord.value;
+  if (kit === null || perch === null) return null;
+  const reading = design.perchNow.value;
+  const place = reading?.ok ? reading.value : undefined;
+  const unit = unitOf('elevation_m', settings.value);
+  const state = design.shown.value?.state;
+  const changed = design.changes.value.length;
+  return (
+    <p class="thing hand">
+      <span class="pair">
+        <Pick label="kit" list={kits.value} value={kit.id} onChange={(id) => go(energyOf(id, perch.id))} /> at{' '}
+        <Pick label="perch" list={perches.value} value={perch.id} onChange={(id) => go(energyOf(kit.id, id))} />
+      </span>
+      {place?.latitude_deg === undefined || place.longitude_deg === undefined ? null : (
+        <span>
+          {formatPosition({ latitude_deg: place.latitude_deg, longitude_deg: place.longitude_deg })}
+          {place.elevation_m === undefined
+            ? ''
+            : `, ${format.value.fixed(unit.toShown(place.elevation_m), 0)} ${unit.symbol}`}
+        </span>
+      )}
+      <span>
+        {changed === 0 ? `revisions ${kit.revision} and ${perch.revision}` : 'with changes that are not saved'}
+      </span>
+      {state ? <StateWord state={state} /> : null}
+    </p>
+  );
+}

@@ -1,0 +1,80 @@
+/** Pictures and tables as files. */
+
+export type CsvCell = string | number | null;
+export type CsvRows = readonly (readonly CsvCell[])[];
+
+/** Comma-separated text; a cell that a table program would take for a formula gets an apostrophe. */
+export function csvText(rows: CsvRows): string {
+  const cell = (value: CsvCell) => {
+    if (value === null || (typeof value === 'number' && !Number.isFinite(value))) return '';
+    if (typeof value === 'number') return String(Number(value.toPrecision(9)));
+    const safe = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
+    return /[",\n\r]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  };
+  return `${rows.map((row) => row.map(cell).join(',')).join('\n')}\n`;
+}
+
+/** A name that every file system takes. */
+export const fileName = (text: string, ending: string) =>
+  `${
+    text
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, '-')
+      .replace(/^-+|-+$/g, '')
+      .slice(0, 80) || 'sunperch'
+  }.${ending}`;
+
+export function saveFile(name: string, data: Blob): void {
+  const address = URL.createObjectURL(data);
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+export const saveText = (name: string, text: string, type: string) =>
+  saveFile(name, new Blob([text], { type: `${type};charset=utf-8` }));
+
+/** The fonts of a picture that leaves the page, as base64; fetched once and only then. */
+export async function embeddedFonts(): Promise<{ regular: string; bold: string; mono: string } | undefined> {
+  const { regular, bold, mono } = await import('./font-files.ts');
+  try {
+    const [a, b, c] = await Promise.all([regular, bold, mono].map(base64Of));
+    return { regular: a!, bold: b!, mono: c! };
+  } catch {
+    return undefined;
+  }
+}
+
+async function base64Of(address: string): Promise<string> {
+  const bytes = new Uint8Array(await (await fetch(address)).arrayBuffer());
+  let text = '';
+  for (const byte of bytes) text += String.fromCharCode(byte);
+  return btoa(text);
+}
+
+/** A picture that stands alone as PNG at twice its size, with the page's fonts and in the page's colours. */
+export async function pngOf(svg: string): Promise<Blob> {
+  const fonts = await embeddedFonts();
+  const face = (weight: number, data: string) =>
+    `@font-face{font-family:"Atkinson Hyperlegible Next";font-weight:${weight};src:url(data:font/woff2;base64,${data}) format("woff2")}`;
+  const dressed = fonts ? svg.replace('<style>', `<style>${face(400, fonts.regular)}${face(700, fonts.bold)}`) : svg;
+  const image = new Image();
+  const address = URL.createObjectURL(new Blob([dressed], { type: 'image/svg+xml' }));
+  try {
+    image.src = address;
+    await image.decode();
+    const canvas = document.createElement('canvas');
+    canvas.width = image.naturalWidth * 2;
+    canvas.height = image.naturalHeight * 2;
+    const context = canvas.getContext('2d');
+    if (context === null) throw new Error('this browser draws no pictures');
+    context.drawImage(image, 0, 0, canvas.width, canvas.height);
+    return await new Promise((resolve, reject) =>
+      canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error('the picture could not be made'))), 'image/png'),
+    );
+  } finally {
+    URL.revokeObjectURL(address);
+  }
+}

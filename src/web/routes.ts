@@ -1,0 +1,65 @@
+/** Addresses behind the #, so that any server and a file that was kept offline can serve every page. */
+import { signal } from '@preact/signals';
+
+export type Route =
+  | { readonly page: 'start' }
+  | { readonly page: 'energy'; readonly kit?: string; readonly perch?: string }
+  | { readonly page: 'kit' | 'perch'; readonly id: string }
+  | { readonly page: 'new'; readonly kind: 'kit' | 'perch' }
+  | { readonly page: 'display' }
+  | { readonly page: 'unknown'; readonly address: string };
+
+/** Reads the part of the address after the #. */
+export function readRoute(hash: string): Route {
+  const [path = '', query = ''] = hash.replace(/^#?\/?/, '').split('?');
+  const parts = path.split('/').map(decode);
+  const [first = '', second = ''] = parts;
+  if (first === '') return { page: 'start' };
+  if (first === 'display') return { page: 'display' };
+  if (first === 'energy') {
+    const asked = new URLSearchParams(query);
+    const kit = asked.get('kit');
+    const perch = asked.get('perch');
+    return { page: 'energy', ...(kit ? { kit } : {}), ...(perch ? { perch } : {}) };
+  }
+  if (first === 'kit' || first === 'perch') {
+    if (second === 'new') return { page: 'new', kind: first };
+    if (second !== '') return { page: first, id: second };
+  }
+  return { page: 'unknown', address: hash };
+}
+
+function decode(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
+export const start = '#/';
+export const display = '#/display';
+export function energyOf(kit?: string, perch?: string): string {
+  const asked = new URLSearchParams();
+  if (kit !== undefined) asked.set('kit', kit);
+  if (perch !== undefined) asked.set('perch', perch);
+  const query = asked.toString();
+  return query === '' ? '#/energy' : `#/energy?${query}`;
+}
+export const editorOf = (kind: 'kit' | 'perch', id: string) => `#/${kind}/${encodeURIComponent(id)}`;
+export const newOf = (kind: 'kit' | 'perch') => `#/${kind}/new`;
+
+export const route = signal<Route>(readRoute(location.hash));
+
+/** Follows the address from now on; returns what ends it. */
+export function followAddress(): () => void {
+  const read = () => {
+    route.value = readRoute(location.hash);
+  };
+  window.addEventListener('hashchange', read);
+  return () => window.removeEventListener('hashchange', read);
+}
+
+export function go(address: string): void {
+  location.hash = address.slice(1);
+}

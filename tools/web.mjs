@@ -1,0 +1,60 @@
+// Builds the pages into dist/web: hashed files that may be kept for ever, a service worker that knows all of them, and a
+// check that the JavaScript stays small.
+import { createHash } from 'node:crypto';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
+import { build } from 'vite';
+
+const OUT = 'dist/web';
+/** Most JavaScript before a map is opened, kB gzipped. */
+export const MOST_kB = 350;
+
+export async function buildWeb() {
+  await build({
+    root: 'src/web',
+    configFile: false,
+    base: '/',
+    logLevel: 'warn',
+    oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+    worker: { format: 'es' },
+    build: {
+      outDir: '../../dist/web',
+      emptyOutDir: true,
+      target: 'es2022',
+      assetsInlineLimit: 0,
+      modulePreload: { polyfill: false },
+      rolldownOptions: {
+        input: { index: 'src/web/index.html', sw: 'src/web/sw.ts' },
+        output: { entryFileNames: (chunk) => (chunk.name === 'sw' ? 'sw.js' : 'assets/[name]-[hash].js') },
+      },
+    },
+  });
+  const files = listFiles(OUT).filter((file) => file !== 'sw.js' && !file.endsWith('.map'));
+  const hash = createHash('sha256');
+  for (const file of files) hash.update(file).update(readFileSync(join(OUT, file)));
+  const edition = hash.digest('hex').slice(0, 16);
+  const worker = readFileSync(join(OUT, 'sw.js'), 'utf8');
+  const filled = worker
+    .replace(/["'`]__EDITION__["'`]/, () => JSON.stringify(edition))
+    .replace(/["'`]__FILES__["'`]/, () => JSON.stringify(JSON.stringify(files.map((file) => `/${file}`))));
+  if (filled.includes('__EDITION__') || filled.includes('__FILES__') || filled === worker)
+    throw new Error('web: the service worker has no place for the list of files');
+  writeFileSync(join(OUT, 'sw.js'), filled);
+  const kB = files
+    .filter((file) => file.endsWith('.js'))
+    .reduce((sum, file) => sum + gzipSync(readFileSync(join(OUT, file))).length / 1000, 0);
+  if (kB > MOST_kB) throw new Error(`web: ${kB.toFixed(0)} kB of JavaScript (gzipped); at most ${MOST_kB} are allowed`);
+  return { edition, files, kB };
+}
+
+function listFiles(folder, under = '') {
+  return readdirSync(join(folder, under), { withFileTypes: true })
+    .flatMap((e) => (e.isDirectory() ? listFiles(folder, `${under}${e.name}/`) : [`${under}${e.name}`]))
+    .sort();
+}
+
+if (process.argv[1] === new URL(import.meta.url).pathname) {
+  const { files, kB } = await buildWeb();
+  console.log(`web: ${files.length} files, ${kB.toFixed(0)} kB of JavaScript gzipped`);
+}
