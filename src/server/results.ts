@@ -98,10 +98,10 @@ function canonical(value: unknown): string {
   return `{${entries.map(([key, item]) => `${JSON.stringify(key)}:${canonical(item)}`).join(',')}}`;
 }
 
-/** A result as JSON: typed arrays become lists, single-precision ones with the seven digits that they hold. */
+/** A result as JSON: typed arrays become lists, single-precision ones with nine digits, which bring them back exactly (IEEE 754-2019 section 5.12.2). */
 export function resultText(result: unknown): string {
   return JSON.stringify(result, (_key, item: unknown) => {
-    if (item instanceof Float32Array) return Array.from(item, (x) => Number(x.toPrecision(7)));
+    if (item instanceof Float32Array) return Array.from(item, (x) => Number(x.toPrecision(9)));
     if (ArrayBuffer.isView(item) && !(item instanceof DataView)) return Array.from(item as Float64Array);
     return item;
   });

@@ -12,7 +12,7 @@ const idText = () =>
     .string()
     .max(100)
     .regex(RECORD_ID, { error: 'an id is kind and key of a record, e.g. kit:alder-3' })
-    .openapi({ example: 'kit:alder-3' });
+    .openapi({ example: 'kit:alder-3', pattern: RECORD_ID.source });
 const note = () => z.string().max(500).optional().openapi({ description: 'One line, kept with the revision' });
 const revision = () => z.int().min(1).max(1_000_000_000);
 
@@ -57,10 +57,13 @@ export const placeQuery = z
   });
 
 /** The record itself is checked by its own reader, whose sentences tell what is wrong; here it may be anything. */
+const KIT_OR_PERCH = [{ $ref: '#/components/schemas/Kit' }, { $ref: '#/components/schemas/Perch' }];
 const recordValue = () =>
+  z.unknown().openapi({ description: 'The kit or perch as its file would say it', anyOf: KIT_OR_PERCH });
+const storedValue = () =>
   z.unknown().openapi({
-    description: 'The kit or perch as its file would say it',
-    anyOf: [{ $ref: '#/components/schemas/Kit' }, { $ref: '#/components/schemas/Perch' }],
+    description: 'As the file says it; null when the record was taken away',
+    anyOf: [...KIT_OR_PERCH, { type: 'null' }],
   });
 const recordText = () =>
   z.string().max(1_000_000).openapi({ description: 'The file (YAML or JSON), comments and all' });
@@ -133,7 +136,7 @@ export const recordSummary = named(z.strictObject(summaryShape), 'RecordSummary'
 export const storedRecord = named(
   z.strictObject({
     ...summaryShape,
-    value: recordValue().nullable(),
+    value: storedValue(),
     text: z.string(),
     assumptions: z.array(assumption),
     removed: z.literal(true).optional(),

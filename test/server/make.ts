@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { JobInput } from '../../src/app/job-kinds.ts';
@@ -38,6 +38,8 @@ export interface BenchOptions {
   readonly atOnce?: number;
   readonly keeper?: ResultKeeper;
   readonly pages?: ReadonlyMap<string, PageFile>;
+  /** Where the system has a disk in memory: for tests of thousands of saves, which are not about the disk. */
+  readonly inMemory?: boolean;
   /** Stands in for the store where a fault is wanted. */
   readonly store?: (real: WorkshopStore) => WorkshopStore;
 }
@@ -46,7 +48,8 @@ const noJob: RunJob = () => Promise.reject(new Error('no job is expected in this
 
 /** The whole server in this process on a real SQLite file; only the port and the computing threads are left out. */
 export async function bench(options: BenchOptions = {}): Promise<Bench> {
-  const folder = mkdtempSync(join(tmpdir(), 'server-'));
+  const shared = options.inMemory === true && existsSync('/dev/shm');
+  const folder = mkdtempSync(join(shared ? '/dev/shm' : tmpdir(), 'server-'));
   const clock = { ms: Date.parse('2030-01-01T00:00:00Z') };
   const now = () => new Date(clock.ms++).toISOString();
   const real = await openStore(join(folder, 'valley.sunperch'), { create: true, now });
