@@ -1,6 +1,6 @@
 // What a fresh clone needs before it can do anything: the packages of the lock file. Only Node's own modules in here.
 import { spawnSync } from 'node:child_process';
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 
 export function run(command, args, options = {}) {
   const result = spawnSync(command, args, { stdio: 'inherit', ...options });
@@ -34,7 +34,11 @@ export function ensureChromium() {
 
 /** Whether a PostgreSQL server can be started for the tests of the store; installed on Debian as root. */
 export function ensurePostgres() {
-  const found = () => existsSync('/usr/lib/postgresql') || spawnSync('pg_ctl', ['--version']).status === 0;
+  // Debian keeps the server's programs off the path, one folder a version.
+  const versions = '/usr/lib/postgresql';
+  const found = () =>
+    spawnSync('pg_ctl', ['--version']).status === 0 ||
+    (existsSync(versions) && readdirSync(versions).some((v) => existsSync(`${versions}/${v}/bin/initdb`)));
   if (found() || !existsSync('/etc/debian_version') || process.getuid?.() !== 0) return found();
   console.log('Installing postgresql for the tests of the store (once) …');
   const quiet = { stdio: 'ignore', env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };

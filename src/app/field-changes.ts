@@ -1,5 +1,5 @@
 /** What differs between two contents of a record, field by field. */
-import { isMapping, type Path, pathText } from '../records/index.ts';
+import { isMapping, type Path, pathText, type RawMapping } from '../records/index.ts';
 
 export interface FieldChange {
   /** Dotted path: `panel.tilt_deg`, `load.parts[2].duty`. */
@@ -14,7 +14,7 @@ export interface FieldChange {
 export function fieldChanges(before: unknown, after: unknown, path: Path = []): FieldChange[] {
   if (isMapping(before) && isMapping(after)) {
     const keys = [...Object.keys(before), ...Object.keys(after).filter((key) => !Object.hasOwn(before, key))];
-    return keys.flatMap((key) => fieldChanges(before[key], after[key], [...path, key]));
+    return keys.flatMap((key) => fieldChanges(own(before, key), own(after, key), [...path, key]));
   }
   if (Array.isArray(before) && Array.isArray(after)) {
     const longer = before.length > after.length ? before : after;
@@ -24,6 +24,9 @@ export function fieldChanges(before: unknown, after: unknown, path: Path = []): 
   const field = pathText(path);
   return [{ field, ...(before === undefined ? {} : { before }), ...(after === undefined ? {} : { after }) }];
 }
+
+/** A key such as `constructor` that only one of the two has is not looked for further up. */
+const own = (mapping: RawMapping, key: string) => (Object.hasOwn(mapping, key) ? mapping[key] : undefined);
 
 /** A value as it stands in a sentence. */
 export function valueText(value: unknown): string {

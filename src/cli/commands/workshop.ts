@@ -4,7 +4,9 @@ import { whole, withExample, withJson } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
 import { type WorkshopOptions, withWorkshop } from '../workshop.ts';
-import { sayChanges, sayHistory, sayList } from './workshop-print.ts';
+
+/** Loaded when something is printed: it draws in the schemas. */
+const printing = () => import('./workshop-print.ts');
 
 interface SaveOptions extends WorkshopOptions {
   readonly from?: number;
@@ -74,7 +76,7 @@ export function registerWorkshop(program: Command): void {
       say(
         `Saved: ${revisionText(record)}, ${record.removed ? 'removed' : 'equal'} as revision ${record.restores} was.`,
       );
-      sayChanges(changes);
+      (await printing()).sayChanges(changes);
     });
 
   saving(
@@ -107,7 +109,7 @@ function registerLooks(command: Make): void {
       const { removed } = options;
       const outcome = await withWorkshop(options, (store) => listRecords(store, { kind: of, removed }));
       if (options.json) sayJson(outcome);
-      else sayList(outcome.records);
+      else (await printing()).sayList(outcome.records);
     });
 
   command('show', 'Prints a record as its maker wrote it.')
@@ -128,7 +130,7 @@ function registerLooks(command: Make): void {
       const { recordHistory } = await import('../../app/workshop.ts');
       const outcome = await withWorkshop(options, (store) => recordHistory(store, { kind: of, key }));
       if (options.json) sayJson(outcome);
-      else sayHistory(outcome.revisions);
+      else (await printing()).sayHistory(outcome.revisions);
     });
 }
 

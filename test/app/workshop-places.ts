@@ -1,0 +1,50 @@
+import type { Revision, WorkshopStore } from '../../src/app/store-port.ts';
+import type { WorkshopPorts } from '../../src/app/workshop-save.ts';
+import { userError } from '../../src/core/units/index.ts';
+import { digest } from '../../src/host/folders.ts';
+import { now } from '../store/places.ts';
+
+/** Ports over a disk in memory, with the real digest. */
+export function diskInMemory(files = new Map<string, string>()): WorkshopPorts & { files: Map<string, string> } {
+  return {
+    files,
+    now,
+    digest,
+    readText: async (path) => {
+      const text = files.get(path);
+      if (text === undefined) throw userError('file-unreadable', 'there is no such file', { file: path });
+      return text;
+    },
+    writeFolder: async (path, written) => {
+      for (const [name, text] of written) files.set(`${path}/${name}`, text);
+    },
+  };
+}
+
+/** A whole kit in few lines. */
+export const kitText = (name: string, tilt_deg: number, count = 2, tail = '') =>
+  `name: ${JSON.stringify(name)}
+panel: { power_W: 3.5, vmp_V: 6, tilt_deg: ${tilt_deg} }
+charger: { type: tracking, ceiling_V: 4.1 }
+cutoff: { cutoff_V: 3.2, reconnect_V: 3.6 }
+cells: { count: ${count}, capacity_mAh: 3350 }
+load: { average_mA: 9 }
+${tail}`;
+
+export const perchText = (name: string, latitude_deg = 46.4) =>
+  `name: ${JSON.stringify(name)}\nlatitude_deg: ${latitude_deg}\nlongitude_deg: 10.2\nelevation_m: 1500\n`;
+
+/** A store in which `between` runs once just before the next save: another window that is quicker. */
+export function overtaken(store: WorkshopStore, between: () => Promise<unknown>): WorkshopStore {
+  let open = true;
+  return {
+    ...store,
+    append: async (revisions: readonly Revision[]) => {
+      if (open) {
+        open = false;
+        await between();
+      }
+      return store.append(revisions);
+    },
+  };
+}
