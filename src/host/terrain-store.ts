@@ -259,7 +259,7 @@ function outside(name: string, contents: Contents, at: EarthPoint): UserError {
   const mend = /\.hgt/i.test(contents.extent) ? `; ${hgtName(at.latitude_deg, at.longitude_deg)} would hold it` : '';
   return userError(
     'terrain.outside',
-    `The place ${place} lies outside the terrain, which ${has}${mend}. Are latitude and longitude swapped?`,
+    `The place ${place} lies outside the terrain, which ${has}${mend}.`,
     { file: name },
   );
 }
