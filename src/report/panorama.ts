@@ -450,7 +450,7 @@ function ridgeKey(input: PanoramaInput, left: number, top: number, width: number
     out.push(
       rect(left + k * cell, top, cell, 10, at),
       rect(left + k * cell, top, cell, 10, { class: 'sp-f-ink', 'fill-opacity': 0.42 * tone * tone }),
-      label(left + (k + 1) * cell, top + 22, formatNumber(to_km, to_km < 1 ? 1 : 0), {
+      label(left + (k + 1) * cell, top + 22, formatNumber(to_km, Number.isInteger(to_km) ? 0 : 1), {
         'text-anchor': 'end',
         class: 'sp-q',
       }),

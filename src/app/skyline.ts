@@ -1,0 +1,106 @@
+/** The skyline of a perch from the terrain, and what it takes of the sun. */
+import { cellSize_km, courseOf, type GridPlace } from '../core/reach/index.ts';
+import { sunPosition } from '../core/sun/index.ts';
+import { effectiveRadius_m, type GridFan, type Horizon, horizonOf, RADIUS_FACTOR } from '../core/terrain/index.ts';
+import { MONTH_START, RAD_PER_DEG } from '../core/units/index.ts';
+import type { Ground } from './ground.ts';
+
+/** Bounds of the ridges of a panorama, km. */
+export const RIDGES_km: readonly number[] = [0.3, 0.6, 1.2, 2.5, 5, 10, 20];
+const NODE_km = 0.5;
+
+/** Skyline for light from `eye_m` above the ground, at even azimuths from true north. */
+export function skylineOf(ground: Ground, place: GridPlace, eye_m: number, reach_km: number, azimuths = 720): Horizon {
+  const { frame } = ground.ground;
+  const cell = cellSize_km(frame, place);
+  const step_m = 1000 * Math.min(cell.height_km, cell.width_km);
+  const turn_deg = ground.gridNorth_deg(place);
+  const nodes = Math.ceil(reach_km / NODE_km) + 1;
+  const fan: GridFan = {
+    azimuth_deg: Float64Array.from({ length: azimuths }, (_, k) => (360 * k) / azimuths),
+    nodes,
+    nodeStep_m: 1000 * NODE_km,
+    row: new Float64Array(azimuths * nodes),
+    column: new Float64Array(azimuths * nodes),
+  };
+  fan.azimuth_deg.forEach((azimuth_deg, k) => {
+    const course = courseOf(frame, place, (azimuth_deg - turn_deg) * RAD_PER_DEG, (nodes - 1) * NODE_km);
+    const [r0, r1, r2, r3, c0, c1, c2, c3] = course as unknown as number[];
+    for (let i = 0; i < nodes; i++) {
+      const r = i * NODE_km;
+      fan.row[k * nodes + i] = r0! + (r1! + (r2! + r3! * r) * r) * r;
+      fan.column[k * nodes + i] = c0! + (c1! + (c2! + c3! * r) * r) * r;
+    }
+  });
+  return horizonOf(ground.located.grid, fan, {
+    eyeHeight_m: eye_m,
+    step_m,
+    range_m: 1000 * reach_km,
+    effectiveRadius_m: effectiveRadius_m(RADIUS_FACTOR.light),
+    layerBounds_km: RIDGES_km,
+  });
+}
+
+/** Elevation of a skyline at any azimuth, degrees, straight between its steps; 0 where no ground is known. */
+export function skylineAt_deg(elevation_deg: Float32Array, azimuth_deg: number): number {
+  const n = elevation_deg.length;
+  const at = ((((azimuth_deg % 360) + 360) % 360) / 360) * n;
+  const i = Math.floor(at) % n;
+  const low = elevation_deg[i]!;
+  const value = low + (at - Math.floor(at)) * (elevation_deg[(i + 1) % n]! - low);
+  return Number.isNaN(value) ? 0 : value;
+}
+
+/** Sun of a month. */
+export interface SunMonth {
+  /** 1..12. */
+  readonly month: number;
+  /** Hours a day in the middle of the month that the sun is above a level horizon, and above the skyline. */
+  readonly open_h: number;
+  readonly visible_h: number;
+  readonly lost_h: number;
+}
+
+/** Julian day of 1 January 2025, 0 h UT; the sun's paths move by less than 0.3° from year to year. */
+const YEAR_START_jd = 2460676.5;
+const STEP_min = 5;
+
+/** Hours of sun on the 15th of each month, by steps of five minutes of the geometric sun (its centre, no refraction). */
+export function sunMonths(latitude_deg: number, longitude_deg: number, elevation_deg: Float32Array): SunMonth[] {
+  return Array.from({ length: 12 }, (_, m) => {
+    const midnight_jd = YEAR_START_jd + MONTH_START[m]! + 14 - longitude_deg / 360;
+    let open = 0;
+    let visible = 0;
+    for (let minute = STEP_min / 2; minute < 1440; minute += STEP_min) {
+      const sun = sunPosition(midnight_jd + minute / 1440, latitude_deg, longitude_deg);
+      if (sun.elevation_deg <= 0) continue;
+      open++;
+      if (sun.elevation_deg > skylineAt_deg(elevation_deg, sun.azimuth_deg)) visible++;
+    }
+    const hours = (count: number) => (count * STEP_min) / 60;
+    return { month: m + 1, open_h: hours(open), visible_h: hours(visible), lost_h: hours(open - visible) };
+  });
+}
+
+/** A skyline thinned to pairs for a perch file, `step_deg` apart: the mean around each azimuth, rounded to 0.1°. */
+export function skylinePairs(
+  elevation_deg: Float32Array,
+  step_deg = 5,
+): { readonly azimuth_deg: number; readonly elevation_deg: number }[] {
+  const n = elevation_deg.length;
+  const pairs: { azimuth_deg: number; elevation_deg: number }[] = [];
+  for (let azimuth_deg = 0; azimuth_deg < 360; azimuth_deg += step_deg) {
+    let sum = 0;
+    let count = 0;
+    // The mean over the step: as much sun as the fine skyline leaves, not less.
+    for (let k = 0; k < n; k++) {
+      const away = Math.abs((((((360 * k) / n - azimuth_deg + 540) % 360) + 360) % 360) - 180);
+      if (away > step_deg / 2 || Number.isNaN(elevation_deg[k]!)) continue;
+      sum += elevation_deg[k]!;
+      count++;
+    }
+    if (count > 0)
+      pairs.push({ azimuth_deg, elevation_deg: Math.round(10 * Math.min(90, Math.max(-10, sum / count))) / 10 });
+  }
+  return pairs;
+}
