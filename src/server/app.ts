@@ -3,7 +3,7 @@ import { OpenAPIHono } from '@hono/zod-openapi';
 import type { MiddlewareHandler } from 'hono';
 import { jsonSchemas } from '../records/index.ts';
 import { demandSession } from './access.ts';
-import { checkBody, limitBody } from './body.ts';
+import { checkBody } from './body.ts';
 import { type Exposure, hostAllowed, ownPage } from './exposure.ts';
 import { securityHeaders } from './headers.ts';
 import { pageHandler } from './pages.ts';
@@ -32,7 +32,7 @@ export function createApp(parts: ServerParts): ServerApp {
   app.onError(answerError(parts.log));
   app.use(securityHeaders);
   app.use(guard(parts.exposure));
-  app.use('/api/*', limitBody, demandSession(parts.access), checkBody);
+  app.use('/api/*', demandSession(parts.access), checkBody);
   sessionRoutes(app, parts);
   recordRoutes(app, parts);
   referenceRoutes(app);
@@ -46,8 +46,10 @@ export function createApp(parts: ServerParts): ServerApp {
 /** Refuses foreign names (DNS rebinding) and foreign pages (forged requests). */
 function guard(exposure: Exposure): MiddlewareHandler {
   return async (c, next) => {
-    const host = c.req.header('host') ?? new URL(c.req.url).host;
-    if (!hostAllowed(host, exposure))
+    // Both the Host header and the address of the request line, which goes before it (RFC 9112 section 3.2.2).
+    const address = new URL(c.req.url).host;
+    const host = c.req.header('host') ?? address;
+    if (!hostAllowed(host, exposure) || !hostAllowed(address, exposure))
       throw new Refusal(
         403,
         'foreign-host',

@@ -1,6 +1,5 @@
 /** What may come in: JSON of a size and depth that a record needs, nothing else. Written down here, checked before anything reads it. */
 import type { MiddlewareHandler } from 'hono';
-import { bodyLimit } from 'hono/body-limit';
 import { Refusal } from './problems.ts';
 
 /** A kit takes a few kilobytes; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
@@ -11,24 +10,17 @@ const NO_SIGN = /\0|\p{Surrogate}/u;
 
 const CHANGING = new Set(['POST', 'PUT', 'PATCH']);
 
-/** Refuses a body that is too long, before it is read whole. */
-export const limitBody: MiddlewareHandler = bodyLimit({
-  maxSize: BODY_LIMITS.bytes,
-  onError: () => {
-    throw new Refusal(413, 'too-large', `at most ${BODY_LIMITS.bytes / 1e6} MB are taken at once`);
-  },
-});
-
 /**
  * Reads the body of a changing request and refuses what is no JSON, too deep, too long, or would touch the prototype of an
- * object. A browser's form cannot send JSON unasked, so this also stands against forged requests (ASVS V3.5.1).
+ * object. A browser's form cannot send JSON unasked, so this also stands against forged requests (ASVS V3.5.1). Bodies of
+ * other requests are never read.
  */
 export const checkBody: MiddlewareHandler = async (c, next) => {
   if (!CHANGING.has(c.req.method)) return next();
   const type = c.req.header('content-type') ?? '';
   if (!/^application\/json\s*(;\s*charset=["']?utf-8["']?\s*)?$/i.test(type))
     throw new Refusal(415, 'not-json', 'the body has to be JSON: send content-type: application/json');
-  const text = await c.req.text();
+  const text = await readLimited(c.req.raw.body, c.req.header('content-length'));
   let value: unknown;
   try {
     value = JSON.parse(text);
@@ -37,8 +29,35 @@ export const checkBody: MiddlewareHandler = async (c, next) => {
   }
   const wrong = shapeProblem(value);
   if (wrong !== undefined) throw new Refusal(400, 'bad-shape', wrong);
+  // What was read and checked here is what the routes get.
+  c.req.bodyCache.json = Promise.resolve(value);
   return next();
 };
+
+/** The body as text; refused by its told length before it is read, else as soon as it is too long. */
+async function readLimited(body: ReadableStream<Uint8Array> | null, told: string | undefined): Promise<string> {
+  if (Number(told) > BODY_LIMITS.bytes) throw tooLarge();
+  if (body === null) return '';
+  const decoder = new TextDecoder('utf-8', { fatal: true });
+  const reader = body.getReader();
+  let text = '';
+  let bytes = 0;
+  try {
+    for (;;) {
+      const { done, value } = await reader.read();
+      if (done) return text + decoder.decode();
+      bytes += value.length;
+      if (bytes > BODY_LIMITS.bytes) throw tooLarge();
+      text += decoder.decode(value, { stream: true });
+    }
+  } catch (error) {
+    await reader.cancel().catch(() => undefined);
+    if (error instanceof TypeError) throw new Refusal(400, 'not-json', 'the body is cut off, or no UTF-8');
+    throw error;
+  }
+}
+
+const tooLarge = () => new Refusal(413, 'too-large', `at most ${BODY_LIMITS.bytes / 1e6} MB are taken at once`);
 
 /** Why a value is not taken, or undefined. Without recursion, so that depth cannot end the process. */
 export function shapeProblem(value: unknown): string | undefined {
