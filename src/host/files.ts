@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
-import { mkdir, open, readFile, rename, rm, stat } from 'node:fs/promises';
-import { dirname } from 'node:path';
+import { mkdir, open, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { dirname, resolve } from 'node:path';
 import { userError } from '../core/units/index.ts';
 
 const REASONS: Record<string, string> = {
@@ -38,21 +38,61 @@ export async function readText(path: string, limit_MB = 20): Promise<string> {
   }
 }
 
-/** Writes a file whole or not at all: into a neighbour first, then renamed over; folders are made. */
+/**
+ * Writes a file whole or not at all: into a neighbour first, then renamed over; folders are made. A link stays a link,
+ * and a device or a pipe is written to as it is, never replaced.
+ */
 export async function writeWhole(path: string, data: string | Uint8Array): Promise<void> {
-  const temporary = `${path}.${randomBytes(4).toString('hex')}.part`;
+  let temporary: string | undefined;
   try {
-    await mkdir(dirname(path), { recursive: true });
+    const there = await statOrNull(path);
+    if (there !== null && !there.isFile()) {
+      await writeFile(path, data);
+      return;
+    }
+    await makeFolders(dirname(path));
+    const target = there === null ? path : await realpath(path);
+    temporary = `${target}.${randomBytes(4).toString('hex')}.part`;
     const handle = await open(temporary, 'wx');
     try {
       await handle.writeFile(data);
     } finally {
       await handle.close();
     }
-    await rename(temporary, path);
+    await rename(temporary, target);
   } catch (error) {
-    await rm(temporary, { force: true }).catch(() => undefined);
-    throw userError('file-unwritable', `cannot be written: ${systemReason(error)}`, { file: path });
+    if (temporary !== undefined) await rm(temporary, { force: true }).catch(() => undefined);
+    const reason = codeOf(error) === 'ENOENT' ? 'no folder can be made there' : systemReason(error);
+    throw userError('file-unwritable', `cannot be written: ${reason}`, { file: path });
+  }
+}
+
+const codeOf = (error: unknown) => (error as NodeJS.ErrnoException | null)?.code;
+
+async function statOrNull(path: string) {
+  try {
+    return await stat(path);
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return null;
+    throw error;
+  }
+}
+
+/** Makes a folder and those above it. `mkdir` with `recursive` goes round for ever where a file system allows no folders (/proc). */
+async function makeFolders(folder: string): Promise<void> {
+  const missing: string[] = [];
+  let at = resolve(folder);
+  while ((await statOrNull(at)) === null && dirname(at) !== at) {
+    missing.push(at);
+    at = dirname(at);
+  }
+  for (const name of missing.reverse()) {
+    try {
+      await mkdir(name);
+    } catch (error) {
+      // Another process was quicker.
+      if (codeOf(error) !== 'EEXIST') throw error;
+    }
   }
 }
 
