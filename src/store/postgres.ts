@@ -66,6 +66,8 @@ export async function openPostgres(address: string, create: boolean): Promise<En
     insertAll: async (insertions) => {
       try {
         await plain.transaction().execute(async (transaction) => {
+          // A server may be set to acknowledge before the data is on its disk.
+          await sql`set local synchronous_commit to on`.execute(transaction);
           for (const { query, rows } of insertions)
             if ((await transaction.executeQuery(query)).rows.length !== rows) throw new TakenBack();
         });

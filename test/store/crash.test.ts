@@ -80,7 +80,7 @@ async function audit(file: string, ledger: ReadonlySet<string>): Promise<Set<str
 }
 
 describe('a process killed at any moment', () => {
-  it(`keeps what it acknowledged, whole, ${KILLS} times`, async () => {
+  it(`keeps what it acknowledged, whole, ${KILLS} times`, { timeout: 300_000 }, async () => {
     const seen = { kills: 0, saves: 0, unsaid: 0, beforeTables: 0, copies: 0 };
     const lane = async (seed: number) => {
       const random = createRandom(seed);
@@ -146,7 +146,7 @@ for (const place of places())
       beforeAll(() => place.start());
       afterAll(() => place.stop());
 
-      it('save one after the other, none over another', async () => {
+      it('save one after the other, none over another', { timeout: 120_000 }, async () => {
         const target = await place.fresh();
         const store = await openStore(target, { create: true, now });
         const ends = await Promise.all(['a', 'b', 'c'].map((run) => ending(start(target, run, '60'))));
