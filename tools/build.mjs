@@ -13,7 +13,7 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  external: ['better-sqlite3', 'pg'],
+  external: ['better-sqlite3', 'graphile-worker', 'pg'],
   minifySyntax: true,
   sourcemap: 'linked',
   legalComments: 'none',

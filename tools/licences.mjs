@@ -11,6 +11,8 @@ const PERMISSIVE = new Set([
   'BSD-3-Clause',
   '0BSD',
   'CC0-1.0',
+  // The licence of Python 2: keep the notice, and say what was changed.
+  'Python-2.0',
   'Unlicense',
   'Zlib',
 ]);
