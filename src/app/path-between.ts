@@ -3,7 +3,9 @@ import { cautionOf } from '../core/cells/index.ts';
 import type { Assumption, Caution } from '../core/energy/index.ts';
 import { LIMITS_CAUTION, type OneWay, type Profile } from '../core/path/index.ts';
 import { userError } from '../core/units/index.ts';
+import type { Terrain } from '../formats/terrain.ts';
 import type { ProfilePicture } from '../report/index.ts';
+import { beside } from './inputs.ts';
 import { limitHint } from './limits.ts';
 import { assumer, type LinkKind, linkEnd, MODEL_SPREAD_dB, receiverNoise, type Station } from './link.ts';
 import {
@@ -13,10 +15,10 @@ import {
   obstacleRow,
   type PathRequest,
   pictureOf,
-  readProfile,
   withOptionNames,
 } from './path.ts';
-import { readEnds } from './path-ends.ts';
+import { type Ends, parsePosition, readEnds } from './path-ends.ts';
+import { type GroundPath, groundFromFile, groundFromTerrain } from './path-ground.ts';
 import {
   type End,
   type ExtraLoss,
@@ -44,6 +46,8 @@ export interface LinkRequest extends PathRequest {
   readonly measured?: string | undefined;
   readonly region?: string | undefined;
   readonly payload_bytes?: number | undefined;
+  /** Heights from elevation tiles, in place of a profile. */
+  readonly terrain?: Terrain | undefined;
 }
 
 /** One end in the answer. */
@@ -77,6 +81,8 @@ export interface LinkOutcome {
   readonly method: PathMethod;
   readonly frequency_MHz: number;
   readonly distance_km: number;
+  /** From A to B, clockwise from north; null where the positions are not known. */
+  readonly azimuth_deg: number | null;
   readonly loss_dB: number;
   readonly freeSpace_dB: number;
   readonly diffraction_dB: number;
@@ -110,6 +116,8 @@ export interface LinkOutcome {
 const USUAL = { odds_pct: 90, payload_bytes: 40, preamble_symbols: 8, square_m: 100 } as const;
 /** P.1812 holds from here on; nearer, free space with diffraction serves (sources: P.1812-8, sec. 1). */
 const NEAREST_P1812_km = 0.25;
+/** Elevations of perches and terrain may differ by this much: slopes within a cell of the terrain (judgement). */
+const FAR_OFF_m = 60;
 
 /**
  * `sunperch path A B`: does the link close, with what margin and odds, what is in the way, and what would mend it.
@@ -123,10 +131,11 @@ export async function pathBetween(
   checkShares(request);
   const assumptions: Assumption[] = [];
   const assume = assumer(assumptions);
-  const { a, b, positionA, positionB } = await readEnds(ports, request, assumptions);
-  const ground = await groundBetween(ports, request);
+  const ends = await readEnds(ports, request, assumptions);
+  const { a, b, positionA, positionB } = ends;
+  const ground = await groundBetween(ports, request, ends);
   const { profile } = ground;
-  const notes = [...ground.notes];
+  const notes = [...ground.notes, ...heightNotes(ends, profile)];
   const distance_km = profile.distance_km[profile.distance_km.length - 1]!;
   const latitude_deg =
     request.latitude_deg ??
@@ -155,7 +164,11 @@ export async function pathBetween(
   };
   const prior = withOptionNames(() => runLink(link));
   const measured =
-    request.measured === undefined ? null : await measuredBand(ports, request.measured, request, link, prior, notes);
+    request.measured === undefined
+      ? null
+      : await measuredBand(ports, request.measured, request, link, prior, notes, (from, to) =>
+          linkElsewhere(ports, request, from, to),
+        );
   const measuredLink = measured === null ? link : { ...link, band: measured };
   const now = measured === null ? prior : runLink(measuredLink);
   const { budget, loss, clearance } = now;
@@ -184,6 +197,7 @@ export async function pathBetween(
       method,
       frequency_MHz: a.frequency_MHz,
       distance_km,
+      azimuth_deg: ground.azimuth_deg,
       loss_dB: loss.loss_dB,
       freeSpace_dB: loss.freeSpace_dB,
       diffraction_dB: loss.diffraction_dB,
@@ -234,17 +248,63 @@ function checkShares(request: LinkRequest): void {
   hold('--spread', spread_dB, 0, 40, 'a standard deviation in dB');
 }
 
-interface Ground {
-  readonly profile: Profile;
-  readonly notes: readonly string[];
+async function groundBetween(ports: Ports, request: LinkRequest, ends: Ends): Promise<GroundPath> {
+  const { positionA: from, positionB: to } = ends;
+  if (request.profile !== undefined) return groundFromFile(ports, request.profile, from, to);
+  if (request.terrain === undefined)
+    throw userError(
+      'path.ground',
+      'the ground between the two ends is not given: --terrain DIR with elevation tiles, or --profile FILE.csv',
+      { field: '--terrain' },
+    );
+  if (from === undefined || to === undefined)
+    throw userError(
+      'path.place',
+      'with --terrain both ends need a position: name two perch files, or LAT,LON[,HEIGHT]',
+      { field: '--terrain' },
+    );
+  return groundFromTerrain(request.terrain, from, to, [ends.a.name, ends.b.name]);
 }
 
-async function groundBetween(ports: Ports, request: LinkRequest): Promise<Ground> {
-  if (request.profile !== undefined) return readProfile(ports, request.profile);
-  throw userError(
-    'path.ground',
-    'the ground between the two ends is not given: --terrain DIR with elevation tiles, or --profile FILE.csv',
-    { field: '--terrain' },
+/** Another link of the file with measurements, over the same terrain: perches with the kit at hand, positions as hand-helds. */
+async function linkElsewhere(
+  ports: Ports,
+  request: LinkRequest,
+  from: string,
+  to: string,
+): Promise<{ readonly snr_dB: number; readonly kind: LinkKind } | undefined> {
+  const isPerch = (name: string) => /\.(ya?ml|json)$/i.test(name);
+  const known = (name: string) => isPerch(name) || parsePosition(name) !== undefined;
+  if (request.terrain === undefined || !known(from) || !known(to)) return undefined;
+  const place = (name: string) => (isPerch(name) ? beside(request.measured!, name) : name);
+  const kit = (name: string) => (isPerch(name) ? (request.kitA ?? request.kitB) : undefined);
+  const { measured: _, coSitedA: __, coSitedB: ___, fromHeight_m: _h, toHeight_m: _g, ...rest } = request;
+  const { outcome } = await pathBetween(ports, {
+    ...rest,
+    profile: undefined,
+    indoors: undefined,
+    woods_m: undefined,
+    clutter: undefined,
+    a: place(from),
+    b: place(to),
+    kitA: kit(from),
+    kitB: kit(to),
+  });
+  return { snr_dB: outcome.there.snr_dB, kind: outcome.kind };
+}
+
+/** A perch whose own elevation is far from that of the ground under it stands elsewhere, or its elevation is wrong. */
+function heightNotes(ends: Ends, profile: Profile): string[] {
+  const last = profile.height_m.length - 1;
+  return [
+    [ends.a.name, ends.elevationA_m, profile.height_m[0]!] as const,
+    [ends.b.name, ends.elevationB_m, profile.height_m[last]!] as const,
+  ].flatMap(([name, told_m, ground_m]) =>
+    told_m === undefined || Math.abs(told_m - ground_m) <= FAR_OFF_m
+      ? []
+      : [
+          `${name} has elevation_m ${told_m}, but the ground under it lies at ${Math.round(ground_m)} m: is its position right? The ground counts.`,
+        ],
   );
 }
 

@@ -27,6 +27,7 @@ interface Spot {
   readonly name: string;
   readonly position: Position | undefined;
   readonly height_m: number | undefined;
+  readonly elevation_m?: number | undefined;
   readonly environment: NoiseSetting | undefined;
 }
 
@@ -53,6 +54,9 @@ export interface Ends {
   readonly b: Station;
   readonly positionA: Position | undefined;
   readonly positionB: Position | undefined;
+  /** As the perch files say. */
+  readonly elevationA_m: number | undefined;
+  readonly elevationB_m: number | undefined;
 }
 
 const NUMBER = String.raw`([+-]?\d+(?:\.\d+)?)`;
@@ -102,6 +106,7 @@ async function readSpot(
     name: plan.name,
     position: { latitude_deg, longitude_deg },
     height_m: perch.height_m,
+    elevation_m: perch.elevation_m,
     environment: perch.environment === undefined ? undefined : noiseSetting(perch.environment),
   };
 }
@@ -142,7 +147,14 @@ export async function readEnds(ports: Ports, request: EndsRequest, assumptions: 
   const b = station(radioB, spotB, name(spotB, spotA, 'B'), 'b', request.toHeight_m, request.coSitedB, assumptions);
   const carrier = <S extends Station>(s: S): S =>
     request.frequency_MHz === undefined ? s : { ...s, frequency_MHz: request.frequency_MHz };
-  return { a: carrier(a), b: carrier(b), positionA: here, positionB: there };
+  return {
+    a: carrier(a),
+    b: carrier(b),
+    positionA: here,
+    positionB: there,
+    elevationA_m: spotA.elevation_m,
+    elevationB_m: spotB.elevation_m,
+  };
 }
 
 function station(

@@ -1,5 +1,5 @@
 import { type ErrorBand, narrowBand } from '../core/path/index.ts';
-import { readMeasuredLinks } from '../formats/measured-links.ts';
+import { type MeasuredLink, readMeasuredLinks } from '../formats/measured-links.ts';
 import type { LinkKind, Station } from './link.ts';
 import type { LinkCase, LinkResult } from './path-link.ts';
 import type { Ports } from './ports.ts';
@@ -12,6 +12,12 @@ export interface MeasuredBand extends ErrorBand {
   readonly links: number;
   readonly rows: number;
 }
+
+/** Computes another link, whose ends are perch files or positions; undefined where that cannot be done. */
+export type Elsewhere = (
+  from: string,
+  to: string,
+) => Promise<{ readonly snr_dB: number; readonly kind: LinkKind } | undefined>;
 
 /** Above this ratio receivers no longer tell the truth: they read less than there is (from memory). */
 const SATURATED_dB = 9;
@@ -28,6 +34,7 @@ export async function measuredBand(
   link: LinkCase,
   now: LinkResult,
   notes: string[],
+  elsewhere?: Elsewhere,
 ): Promise<MeasuredBand> {
   const { rows, notes: fileNotes } = readMeasuredLinks(await ports.readText(file), file);
   notes.push(...fileNotes);
@@ -35,12 +42,26 @@ export async function measuredBand(
   const byLink = new Map<string, number[]>();
   let saturated = 0;
   let unknown = 0;
+  let otherKind = 0;
+  const computed = new Map<string, Awaited<ReturnType<Elsewhere>>>();
+  const expectedOf = async (
+    row: MeasuredLink,
+    from: number,
+    to: number,
+  ): Promise<number | 'other kind' | undefined> => {
+    if (row.expectedSnr_dB !== undefined) return row.expectedSnr_dB;
+    if (from !== to && from >= 0 && to >= 0) return from === 0 ? now.snrThere_dB : now.snrBack_dB;
+    const key = `${row.from}>${row.to}`;
+    if (!computed.has(key)) computed.set(key, await elsewhere?.(row.from, row.to));
+    const found = computed.get(key);
+    return found !== undefined && found.kind !== now.kind ? 'other kind' : found?.snr_dB;
+  };
   for (const row of rows) {
     const ends = [row.from, row.to].map((name) => names.findIndex((list) => list.includes(name.toLowerCase())));
     const [from, to] = [ends[0]!, ends[1]!];
-    const known = from !== to && from >= 0 && to >= 0;
-    const expected_dB = row.expectedSnr_dB ?? (known ? (from === 0 ? now.snrThere_dB : now.snrBack_dB) : undefined);
+    const expected_dB = await expectedOf(row, from, to);
     if (expected_dB === undefined) unknown++;
+    else if (expected_dB === 'other kind') otherKind++;
     else if (row.snr_dB >= SATURATED_dB && expected_dB > row.snr_dB) saturated++;
     else {
       // The two ends at hand go by several names.
@@ -54,8 +75,9 @@ export async function measuredBand(
   const counted = (n: number) => `${n} row${n === 1 ? '' : 's'} of ${file} ${n === 1 ? 'is' : 'are'} passed over`;
   if (unknown > 0)
     notes.push(
-      `${counted(unknown)}: neither ${link.a.name} > ${link.b.name} nor the way back, and no expectedSnr_dB beside it.`,
+      `${counted(unknown)}: neither ${link.a.name} > ${link.b.name} nor the way back, no expectedSnr_dB beside it, and no two perch files on the terrain.`,
     );
+  if (otherKind > 0) notes.push(`${counted(otherKind)}: that link is not ${now.kind}.`);
   if (saturated > 0)
     notes.push(`${counted(saturated)}: above ${SATURATED_dB} dB a receiver tells less than there is (from memory).`);
   const excess = [...byLink.values()].map((list) => list.reduce((sum, x) => sum + x, 0) / list.length);

@@ -140,11 +140,6 @@ export function lossSettings(
   };
 }
 
-/** Reads a profile file. */
-export async function readProfile(ports: Ports, path: string): Promise<{ profile: Profile; notes: readonly string[] }> {
-  return readProfileCsv(await ports.readText(path), path);
-}
-
 export const obstacleRow = (p: PointClearance): ObstacleRow => ({
   distance_km: p.distance_km,
   top_m: p.top_m,
@@ -212,7 +207,7 @@ export async function pathLoss(
   );
   const fromHeight_m = assume('--from-height', request.fromHeight_m, 10, 'above the ground at the first point', 'm');
   const toHeight_m = assume('--to-height', request.toHeight_m, 1.5, 'above the ground at the last point', 'm');
-  const { profile, notes } = await readProfile(ports, request.profile);
+  const { profile, notes } = readProfileCsv(await ports.readText(request.profile), request.profile);
   const settings = lossSettings(request, frequency_MHz, request.method ?? 'p1812', request.latitude_deg, assumptions);
   const { loss, clearance } = withOptionNames(() => ({
     loss: lossOf(profile, fromHeight_m, toHeight_m, settings),

@@ -20,10 +20,13 @@ function program(): Command {
   return command;
 }
 
+/** A position south of the equator, `-44.3,168.9`, is no option: a space before it says so, and every reader of numbers drops it. */
+const asArgument = (text: string) => (/^-\d+(\.\d+)?,/.test(text) ? ` ${text}` : text);
+
 /** Runs the command line; returns the exit code. The one catch of the program. */
 export async function main(argv: readonly string[]): Promise<number> {
   try {
-    await program().parseAsync(argv as string[]);
+    await program().parseAsync(argv.map(asArgument));
     return DONE;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? DONE : WRONG_USAGE;

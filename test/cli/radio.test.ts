@@ -79,6 +79,13 @@ describe('sunperch path, by its contract', () => {
   it.each([
     ['one end', ['path', '46.4,10.2'], 2, /one end is named: a path has two/],
     ['no ground', ['path', '46.4,10.2', '46.5,10.2'], 1, /--terrain: the ground between the two ends is not given/],
+    ['places south of the equator', ['path', '-44.3,168.9', '-44.4,168.9'], 1, /--terrain: the ground between/],
+    [
+      'a link option without a link',
+      ['path', '--profile', 'x.csv', '--fade-margin', '3'],
+      2,
+      /--fade-margin is about a link/,
+    ],
     ['an unknown method', ['path', '--profile', 'x.csv', '--method', 'line'], 2, /Allowed choices are p1812/],
     ['no such file', ['path', '--profile', 'no-such.csv'], 1, /^no-such.csv: cannot be read: there is no such file/],
   ])('%s', (_, args, code, sentence) => {

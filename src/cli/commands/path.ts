@@ -5,10 +5,10 @@ import { gather, number, whole, withExample, withJson } from '../options.ts';
 import { say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
+import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
-interface PathOptions {
+interface PathOptions extends Partial<TerrainArguments> {
   readonly profile?: string;
-  readonly terrain?: string;
   readonly frequency?: number;
   readonly fromHeight?: number;
   readonly toHeight?: number;
@@ -41,6 +41,26 @@ interface PathOptions {
   readonly svg?: string;
   readonly json?: boolean;
 }
+
+/** Options that say nothing about the loss of a profile alone. */
+const LINK_ONLY = [
+  'terrain',
+  'set',
+  'setA',
+  'setB',
+  'indoors',
+  'woods',
+  'clutter',
+  'end',
+  'fadeMargin',
+  'spread',
+  'odds',
+  'measured',
+  'region',
+  'payload',
+  'coSitedA',
+  'coSitedB',
+] as const satisfies readonly (keyof PathOptions)[];
 
 function polarization(text: string): 'vertical' | 'horizontal' {
   const found = (['vertical', 'horizontal'] as const).find(
@@ -114,7 +134,8 @@ export function registerPath(program: Command): void {
     .option('--co-sited-b <dBm,m,MHz>', 'the same near B', coSited)
     .option('--svg <file>', 'also draws the profile');
   withExample(
-    withJson(command),
+    withJson(withTerrain(command, 'optional')),
+    'sunperch path hut.yaml 46.41,10.25 --kit-a kit.yaml --terrain tiles/',
     'sunperch path --profile profile.csv --frequency 868.3 --from-height 5 --to-height 1.5',
     'sunperch path hut.yaml post.yaml --kit-a kit.yaml --kit-b kit.yaml --profile profile.csv --region EU --svg out/path.svg',
   );
@@ -125,7 +146,7 @@ export function registerPath(program: Command): void {
         a,
         b,
         profile: options.profile,
-        terrain: options.terrain,
+        terrain: options.terrain === undefined ? undefined : await terrainOf({ ...options, terrain: options.terrain }),
         frequency_MHz: options.frequency,
         fromHeight_m: options.fromHeight,
         toHeight_m: options.toHeight,
@@ -157,6 +178,11 @@ export function registerPath(program: Command): void {
         coSitedB: options.coSitedB,
       };
       const isLink = a !== undefined || options.kitA !== undefined || options.kitB !== undefined;
+      const alone = isLink ? undefined : LINK_ONLY.find((name) => options[name] !== undefined);
+      if (alone !== undefined)
+        command.error(
+          `error: --${alone.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} is about a link: name two places, or kits with --kit-a and --kit-b.`,
+        );
       const { pathLoss } = await import('../../app/path.ts');
       const { pathBetween } = await import('../../app/path-between.ts');
       const { outcome, picture } = isLink ? await pathBetween(ports, request) : await pathLoss(ports, request);
@@ -267,10 +293,7 @@ function printLink(o: LinkOutcome): void {
   sayFolded(
     `A message of ${o.message.payload_bytes} bytes is ${o.message.timeOnAir_ms.toFixed(0)} ms on the air and draws ${o.a.messageEnergy_mJ.toFixed(1)} mJ at A, ${o.b.messageEnergy_mJ.toFixed(1)} mJ at B.`,
   );
-  if (o.measured !== null)
-    sayFolded(
-      `Measured: ${o.measured.links} ${o.measured.kind} link${o.measured.links === 1 ? '' : 's'} ${o.measured.links === 1 ? 'loses' : 'lose'} ${dB(Math.abs(o.measured.excess_dB))} dB ${o.measured.excess_dB < 0 ? 'less' : 'more'} than computed (weighed with what was expected); the error band goes from ${dB(o.measured.prior_dB)} to ${dB(o.measured.spread_dB)} dB.`,
-    );
+  if (o.measured !== null) sayFolded(measuredText(o.measured));
   for (const limit of o.limits) sayFolded(`${limit.end}: ${limit.text}`);
   sayNotes(o.notes, 'Note');
   sayAssumptions(o.assumptions);
@@ -282,4 +305,11 @@ function factorText(o: LinkOutcome): string {
   if (o.closesWith === null) return `No spreading factor up to 12 closes it with odds of ${wanted}.`;
   const row = o.spreadingFactors.find((f) => f.sf === o.closesWith)!;
   return `SF${o.closesWith} is the fastest that closes it with odds of ${wanted}: ${row.timeOnAir_ms.toFixed(0)} ms a message.`;
+}
+
+function measuredText(m: NonNullable<LinkOutcome['measured']>): string {
+  if (m.links === 0) return `Measured: no ${m.kind} link among them, so the error band stays at ${dB(m.prior_dB)} dB.`;
+  const many = m.links === 1 ? `1 ${m.kind} link loses` : `${m.links} ${m.kind} links lose`;
+  const side = m.excess_dB < 0 ? 'less' : 'more';
+  return `Measured: ${many} ${dB(Math.abs(m.excess_dB))} dB ${side} than computed (weighed with what was expected); the error band goes from ${dB(m.prior_dB)} to ${dB(m.spread_dB)} dB.`;
 }

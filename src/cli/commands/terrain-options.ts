@@ -10,12 +10,14 @@ export interface TerrainArguments {
   readonly terrainCache?: string;
 }
 
-/** Adds the options that say where heights come from. */
-export function withTerrain(command: Command): Command {
+/** Adds the options that say where heights come from; a command that can do without them says so. */
+export function withTerrain(command: Command, need: 'mandatory' | 'optional' = 'mandatory'): Command {
   return command
-    .requiredOption(
-      '--terrain <dir|file|url>',
-      'heights: folder or file of .hgt, GeoTIFF or z/x/y.png tiles, or a URL with {z}, {x} and {y}, which is fetched',
+    .addOption(
+      new Option(
+        '--terrain <dir|file|url>',
+        'heights: folder or file of .hgt, GeoTIFF or z/x/y.png tiles, or a URL with {z}, {x} and {y}, which is fetched',
+      ).makeOptionMandatory(need === 'mandatory'),
     )
     .option('--terrain-projection <name>', 'of GeoTIFF files that do not tell theirs: EPSG:32632 or +proj=...')
     .addOption(
