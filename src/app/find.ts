@@ -1,4 +1,5 @@
 import type { Assumption, Caution } from '../core/energy/index.ts';
+import { polarOf } from '../core/reach/index.ts';
 import { userError } from '../core/units/index.ts';
 import { chooseCover } from '../formats/cover-set.ts';
 import { boxAround } from '../formats/geodesic.ts';
@@ -15,7 +16,7 @@ import {
   samplePoints,
   spread,
 } from './find-spots.ts';
-import { groundOf, RIM_m } from './ground.ts';
+import { type Ground, groundOf, RIM_m } from './ground.ts';
 import { readKitFile } from './inputs.ts';
 import type { Station } from './link.ts';
 import { type LinkOver, linkOver, linkScale } from './margin.ts';
@@ -42,6 +43,8 @@ export interface FindRequest {
   readonly targetHeight_m?: number | undefined;
   /** Odds with which a place must be reached to count. */
   readonly odds?: number | undefined;
+  /** Chosen perches stand at least this far from each other. */
+  readonly apart_km?: number | undefined;
   /** Spots that are judged in full. */
   readonly judged?: number | undefined;
 }
@@ -92,14 +95,22 @@ export interface FindOutcome {
   readonly cautions: readonly Caution[];
 }
 
-const USUAL = { odds: 0.9, judged: 60, path_km: 0.3, apart_km: 0.25 };
+const USUAL = { odds: 0.9, judged: 60, path_km: 0.3, apart_km: 1 };
+/** Spots judged in full stand at least this far from each other, km. */
+const GRAIN_km = 0.25;
 const SKYLINE_km = 10;
 const MOST_km = 45;
 
 /** `sunperch find`: spots of the terrain for perches, and the best set of them that covers the places. */
 export async function find(ports: Ports, request: FindRequest, terrain: Terrain): Promise<FindOutcome> {
-  const { odds = USUAL.odds, judged = USUAL.judged, pathWithin_km = USUAL.path_km, count } = request;
-  check(count, odds, judged, pathWithin_km);
+  const {
+    odds = USUAL.odds,
+    judged = USUAL.judged,
+    pathWithin_km = USUAL.path_km,
+    apart_km = USUAL.apart_km,
+    count,
+  } = request;
+  check(count, odds, judged, pathWithin_km, apart_km);
   const area = await readArea(ports, request.area);
   if (area.radius_km > MOST_km)
     throw userError(
@@ -161,11 +172,11 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
   ports.progress(rough.length, rough.length, 'of the spots');
 
   // Those that see most of the area, and for each place those nearest of the ones that see it best.
-  const widest = spread(ground, looked, (s) => s.openShare, USUAL.apart_km, judged);
+  const widest = spread(ground, looked, (s) => s.openShare, GRAIN_km, judged);
   const forPlaces = places.flatMap((p) => {
     const target = ground.placeOf(p.latitude_deg, p.longitude_deg);
     const near = (s: RoughSpot) => -Math.hypot(s.place.row - target.row, s.place.column - target.column);
-    return spread(ground, looked, near, USUAL.apart_km, 3);
+    return spread(ground, looked, near, GRAIN_km, 3);
   });
   const spots = [...new Set([...widest, ...forPlaces])];
   const stationAt = (name: string): Station => ({ ...a, name });
@@ -196,7 +207,16 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
   const merit = full.map((f) => (f.sun.visible_h / longest + f.spot.openShare / widestShare) / 2);
   const weights = new Array<number>(byPlaces ? places.length : samples.length).fill(1);
   const covers = full.map((f) => (byPlaces ? f.reached : f.spot.sees));
-  const choice = await chooseCover(covers, weights, count, merit);
+  const conflicts = closePairs(ground, spots, apart_km);
+  const choice = await chooseCover(covers, weights, count, merit, conflicts);
+  if (choice === null)
+    throw userError(
+      'find.apart',
+      `no ${count} of the spots stand ${apart_km} km from each other: ask for fewer, or a smaller --apart`,
+      {
+        field: '--apart',
+      },
+    );
   const names = choice.chosen.map((_, i) => `spot ${i + 1}`);
   const chosen = choice.chosen.map((c, i): FoundSpot => {
     const { spot, latitude_deg, longitude_deg, reached, sky, sun } = full[c]!;
@@ -266,13 +286,24 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
   };
 }
 
-function check(count: number, odds: number, judged: number, pathWithin_km: number): void {
+function closePairs(ground: Ground, spots: readonly RoughSpot[], apart_km: number): [number, number][] {
+  const pairs: [number, number][] = [];
+  spots.forEach((a, i) => {
+    for (let j = 0; j < i; j++)
+      if (polarOf(ground.ground.frame, a.place, spots[j]!.place).distance_km < apart_km) pairs.push([j, i]);
+  });
+  return pairs;
+}
+
+function check(count: number, odds: number, judged: number, pathWithin_km: number, apart_km: number): void {
   const fault = (field: string, message: string) => userError('find.range', message, { field });
   if (!(Number.isInteger(count) && count >= 1 && count <= 20))
     throw fault('--n', `--n is ${count}: 1 to 20 perches are chosen`);
   if (!(odds >= 0.5 && odds <= 0.999)) throw fault('--odds', `--odds is ${odds}: it lies between 0.5 and 0.999`);
   if (!(judged >= count && judged <= 300))
     throw fault('--judged', `--judged is ${judged}: it lies between --n and 300`);
+  if (!(apart_km >= 0 && apart_km <= 50))
+    throw fault('--apart', `--apart is ${apart_km} km: it lies between 0 and 50 km`);
   if (!(pathWithin_km >= 0.02 && pathWithin_km <= 20))
     throw fault('--path-within', `--path-within is ${pathWithin_km} km: it lies between 0.02 and 20 km`);
 }

@@ -20,8 +20,11 @@ export interface RoleAdvice {
   readonly bridgedClear: number;
 }
 
-/** From how many others in clear sight on, and what share of them, a node is thought of as backbone (judgement). */
-const BACKBONE = { least: 3, share: 0.5, advantage: 1.5 };
+/**
+ * What makes a node stand out (judgement): others in clear sight, their share of all, times what the others see, and the share of its
+ * pairs that it alone joins.
+ */
+const BACKBONE = { least: 3, share: 0.5, advantage: 1.5, joins: 1 / 3 };
 
 const hears = (link: SeenLink | null) => link !== null && link.margin_dB >= 0;
 const sees = (link: SeenLink | null) => link !== null && link.sight === 'clear';
@@ -29,9 +32,9 @@ const sees = (link: SeenLink | null) => link !== null && link.sight === 'clear';
 /**
  * Role of one node among others.
  *
- * A leaf bridges no two nodes that do not hear each other: what it forwards all have heard. A backbone node sees at least three and at
- * least half of the others clearly, half again as many as they see at the median, and joins pairs that have no clear sight of each
- * other. Every other node is an ordinary relay, as most should be (common practice, no source).
+ * A leaf hears one other at most: there is nobody to forward to. A backbone node sees at least three and at least half of the others
+ * clearly, half again as many as they see at the median, and a third of the pairs that it sees have no clear sight of each other. Every
+ * other node is an ordinary relay, as most should be (common practice, no source): where it is not needed the counter rule keeps it quiet.
  *
  * @param own links to the others, null where not known
  * @param between links among the others, `between(i, j)`
@@ -69,18 +72,21 @@ export function adviseRole(
           : `it hears only one of the ${n} others: there is nobody to forward to`,
       ...figures,
     };
-  if (bridged === 0)
-    return {
-      role: 'leaf',
-      reason: `all of the ${heard} others that it hears hear each other: what it forwards they have heard`,
-      ...figures,
-    };
   const stands =
-    clear >= BACKBONE.least && clear >= BACKBONE.share * n && clear >= BACKBONE.advantage * typical && bridgedClear > 0;
+    clear >= BACKBONE.least &&
+    clear >= BACKBONE.share * n &&
+    clear >= BACKBONE.advantage * typical &&
+    bridgedClear >= (BACKBONE.joins * (clear * (clear - 1))) / 2;
   if (stands)
     return {
       role: 'backbone',
       reason: `it sees ${clear} of ${n} others clearly, where they see ${typical} at the median, and joins ${bridgedClear} ${bridgedClear === 1 ? 'pair' : 'pairs'} that have no clear sight of each other`,
+      ...figures,
+    };
+  if (bridged === 0)
+    return {
+      role: 'relay',
+      reason: `the ${heard} others that it hears hear each other too: it is one way among several, and mostly keeps quiet`,
       ...figures,
     };
   return {

@@ -19,6 +19,8 @@ export interface CoverChoice {
  * cover it and n candidates in all. Compared with enumeration of all choices in test/formats/cover-set.test.ts. `limit_s` stops the
  * search; the gap tells what is open then.
  *
+ * @returns null when no `n` candidates are free of conflicts
+ * @param conflicts pairs of candidates that may not both be chosen
  * @param covers for each candidate, the targets it covers
  * @param weights of the targets, whole numbers from 1
  */
@@ -27,8 +29,9 @@ export async function chooseCover(
   weights: readonly number[],
   n: number,
   merit: readonly number[] = [],
+  conflicts: readonly (readonly [number, number])[] = [],
   limit_s = 60,
-): Promise<CoverChoice> {
+): Promise<CoverChoice | null> {
   if (!(Number.isInteger(n) && n >= 1 && n <= covers.length))
     throw new RangeError(`chooseCover: ${n} of ${covers.length}`);
   if (!weights.every((w) => Number.isInteger(w) && w >= 1))
@@ -50,6 +53,7 @@ export async function chooseCover(
     'Subject To',
     ` number: ${terms(covers.map((_, c) => `x${c}`))} = ${n}`,
     ...coveredBy.map((list, t) => ` target${t}: y${t} ${list.map((c) => `- x${c}`).join('\n ')} <= 0`),
+    ...conflicts.map(([c, d], k) => ` apart${k}: x${c} + x${d} <= 1`),
     'Bounds',
     ...weights.map((_, t) => ` 0 <= y${t} <= 1`),
     'Binaries',
@@ -69,6 +73,10 @@ export async function chooseCover(
       mip_abs_gap: step / 1e4,
     });
     model.run();
+    // A stop by the clock keeps the best choice found, if there is one.
+    const status = model.getModelStatus();
+    if (status !== highs.constants.modelStatus.optimal && Number(model.info.get('primal_solution_status')) !== 2)
+      return null;
     const { colValue } = model.getSolution();
     const chosen = covers.flatMap((_, c) => (colValue[model.getColByName(`x${c}`)]! > 0.5 ? [c] : []));
     const reached = new Set(chosen.flatMap((c) => [...covers[c]!]));

@@ -3,10 +3,13 @@ import { registerAirtime } from './airtime.ts';
 import { registerCell } from './cell.ts';
 import { registerCompare } from './compare.ts';
 import { registerElevation } from './elevation.ts';
+import { registerFind } from './find.ts';
+import { registerHorizon } from './horizon.ts';
 import { registerLimits } from './limits.ts';
 import { registerLoad } from './load.ts';
 import { registerNew } from './new.ts';
 import { registerPath } from './path.ts';
+import { registerRank } from './rank.ts';
 import { registerReach } from './reach.ts';
 import { registerServe } from './serve.ts';
 import { registerSize } from './size.ts';
@@ -42,4 +45,7 @@ export function registerAll(program: Command): void {
   registerServe(program);
   registerElevation(program);
   registerReach(program);
+  registerHorizon(program);
+  registerRank(program);
+  registerFind(program);
 }
