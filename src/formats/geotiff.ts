@@ -3,6 +3,7 @@ import type { GridFrame, HeightGrid } from '../core/terrain/index.ts';
 import { frameFault } from '../core/terrain/index.ts';
 import { UserError, userError } from '../core/units/index.ts';
 import { isGeographic } from './projection.ts';
+import { blockPool } from './tiff-blocks.ts';
 
 /** Bytes that can be read from anywhere. Reading past the end gives what there is. */
 export interface ByteSource {
@@ -68,7 +69,7 @@ export async function openGeotiff(source: ByteSource, file: string, projection?:
     return {
       frame,
       notes,
-      read: (window) => told(file, () => readWindow(image, frame, southUp, voidValue, unit_m, window)),
+      read: (window) => told(file, () => readWindow(file, image, frame, southUp, voidValue, unit_m, window)),
     };
   });
 }
@@ -203,6 +204,7 @@ async function voidOf(image: GeoTIFFImage): Promise<number | null> {
 }
 
 async function readWindow(
+  file: string,
   image: GeoTIFFImage,
   frame: GridFrame,
   southUp: boolean,
@@ -230,6 +232,7 @@ async function readWindow(
     window: [firstColumn, top, lastColumn + 1, top + rows],
     samples: [0],
     interleave: true,
+    pool: blockPool(file) as never,
   });
   const values = raster as unknown as ArrayLike<number>;
   if (values.length !== rows * columns) throw new Error(`${values.length} of ${rows * columns} cells were found`);
