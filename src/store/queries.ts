@@ -25,7 +25,8 @@ export async function listHeads(db: Kysely<Tables>, kind?: RecordKind): Promise<
       ),
     );
   const rows = await (kind === undefined ? all : all.where('r.kind', '=', kind)).execute();
-  return rows.map(listingOf).sort(inOrder);
+  // 0 or 1 from SQLite, a boolean from PostgreSQL.
+  return rows.map((row) => listingOf(row, Boolean(row.removed))).sort(inOrder);
 }
 
 const revisionsOf = (db: Kysely<Tables>, { kind, key }: RecordId) =>
