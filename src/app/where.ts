@@ -1,6 +1,7 @@
 import type { Assumption } from '../core/energy/index.ts';
+import { userError } from '../core/units/index.ts';
 import { REFERENCE_CLIMATES } from '../core/weather/index.ts';
-import { type Perch, perchSchema } from '../records/index.ts';
+import { nearestWord, type Perch, perchSchema } from '../records/index.ts';
 import { readKitFile } from './inputs.ts';
 import type { Ports } from './ports.ts';
 import { yearsFor } from './size.ts';
@@ -13,6 +14,8 @@ export interface WhereRequest {
   readonly years?: number | undefined;
   readonly seed?: number | undefined;
   readonly set?: readonly string[] | undefined;
+  /** Names of places or countries, lists separated by commas; undefined: all. */
+  readonly only?: readonly string[] | undefined;
 }
 
 /** Result of `sunperch where`. */
@@ -30,6 +33,29 @@ export interface WhereOutcome {
 
 const ORDER: readonly WhereVerdict[] = ['cannot', 'bigger panel', 'one more cell', 'holds'];
 
+/** Places of the table whose name or country is asked for, by their numbers. */
+function chosen(only: readonly string[] | undefined): number[] {
+  const all = REFERENCE_CLIMATES.map((_, climate) => climate);
+  if (only === undefined) return all;
+  const wanted = only.flatMap((list) => list.split(',')).map((name) => name.trim());
+  const is = (name: string, asked: string) => name.toLowerCase() === asked.toLowerCase();
+  for (const asked of wanted) {
+    if (REFERENCE_CLIMATES.some(({ name, country }) => is(name, asked) || is(country, asked))) continue;
+    const near = nearestWord(
+      asked,
+      REFERENCE_CLIMATES.flatMap(({ name, country }) => [name, country]),
+    );
+    throw userError(
+      'unknown-place',
+      `no built-in climate has the name or country '${asked}'${near === undefined ? '' : `; did you mean ${near}?`} (countries by three letters, as in the table of \`where\`)`,
+      { field: '--only' },
+    );
+  }
+  return all.filter((i) =>
+    wanted.some((w) => is(REFERENCE_CLIMATES[i]!.name, w) || is(REFERENCE_CLIMATES[i]!.country, w)),
+  );
+}
+
 /** `sunperch where`: the kit in every built-in climate, worst first. */
 export async function where(ports: Ports, request: WhereRequest): Promise<WhereOutcome> {
   const target = readTarget(request.target ?? DEFAULT_TARGET);
@@ -38,7 +64,7 @@ export async function where(ports: Ports, request: WhereRequest): Promise<WhereO
   const seed = request.seed ?? 1;
   const { kit, assumptions } = await readKitFile(ports, request.kit, request.set);
   const perch: Perch = perchSchema.parse({ latitude_deg: 0, longitude_deg: 0, elevation_m: 0 });
-  const inputs: WhereTask[] = REFERENCE_CLIMATES.map((_, climate) => ({ kit, perch, climate, years, seed, target }));
+  const inputs: WhereTask[] = chosen(request.only).map((climate) => ({ kit, perch, climate, years, seed, target }));
   const rows = (await ports.runTasks('where-site', inputs, 'places')) as WhereRow[];
   const sorted = [...rows].sort(
     (a, b) =>

@@ -37,6 +37,14 @@ export function withJson(command: Command): Command {
   return command.option('--json', 'print the result as JSON (names as documented in docs/json.md)');
 }
 
+/** Adds the option that sends the work to other machines. */
+export function withSpread(command: Command): Command {
+  return command.option(
+    '--spread',
+    'compute on other machines: all that run `sunperch work` with the same SUNPERCH_DATABASE (PostgreSQL)',
+  );
+}
+
 /** Adds an example below the help text of a command. */
 export function withExample(command: Command, ...lines: string[]): Command {
   return command.addHelpText('after', `\nExample:\n${lines.map((line) => `  $ ${line}`).join('\n')}\n`);

@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
 import type { FindOutcome } from '../../app/find.ts';
-import { gather, number, whole, withExample, withJson } from '../options.ts';
+import { gather, number, whole, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
-import { withPorts } from '../wiring.ts';
+import { withPortsOf } from '../wiring.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
 interface FindOptions extends TerrainArguments {
@@ -20,6 +20,7 @@ interface FindOptions extends TerrainArguments {
   readonly odds?: number;
   readonly apart?: number;
   readonly judged?: number;
+  readonly spread?: boolean;
   readonly json?: boolean;
 }
 
@@ -44,11 +45,11 @@ export function registerFind(program: Command): void {
     .option('--apart <km>', 'least distance between the perches, km (default 1)', number)
     .option('--judged <count>', 'spots judged in full (default 60)', whole(1));
   withExample(
-    withJson(withTerrain(command)),
+    withJson(withSpread(withTerrain(command))),
     'sunperch find --area 46.41,10.2,8 --n 3 --kit examples/alder-3.yaml --places examples/ossel-places.csv --paths examples/ossel-paths.geojson --terrain terrain/',
   );
   command.action(async (options: FindOptions) => {
-    await withPorts(async (ports) => {
+    await withPortsOf(options, async (ports) => {
       const { find } = await import('../../app/find.ts');
       const outcome = await find(
         ports,

@@ -20,6 +20,7 @@ import { registerThresholds } from './thresholds.ts';
 import { registerTilt } from './tilt.ts';
 import { registerWeather } from './weather.ts';
 import { registerWhere } from './where.ts';
+import { registerWork } from './work.ts';
 import { registerWorkshop } from './workshop.ts';
 import { registerYear } from './year.ts';
 
@@ -48,4 +49,5 @@ export function registerAll(program: Command): void {
   registerHorizon(program);
   registerRank(program);
   registerFind(program);
+  registerWork(program);
 }

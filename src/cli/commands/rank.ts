@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
 import type { RankOutcome } from '../../app/rank.ts';
-import { gather, number, withExample, withJson } from '../options.ts';
+import { gather, number, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
-import { withPorts } from '../wiring.ts';
+import { withPortsOf } from '../wiring.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
 interface RankOptions extends TerrainArguments {
@@ -15,6 +15,7 @@ interface RankOptions extends TerrainArguments {
   readonly perches?: string;
   readonly height?: number;
   readonly targetHeight?: number;
+  readonly spread?: boolean;
   readonly json?: boolean;
 }
 
@@ -38,11 +39,11 @@ export function registerRank(program: Command): void {
     .option('--height <m>', 'antenna above the ground where a candidate does not tell, m (default 4)', number)
     .option('--target-height <m>', 'other end above the ground, m (default 1.5)', number);
   withExample(
-    withJson(withTerrain(command)),
+    withJson(withSpread(withTerrain(command))),
     'sunperch rank examples/ossel-candidates.yaml --area 46.41,10.2,8 --kit examples/alder-3.yaml --places examples/ossel-places.csv --terrain terrain/',
   );
   command.action(async (candidates: string, options: RankOptions) => {
-    await withPorts(async (ports) => {
+    await withPortsOf(options, async (ports) => {
       const { rank } = await import('../../app/rank.ts');
       const outcome = await rank(
         ports,

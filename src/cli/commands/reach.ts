@@ -2,10 +2,10 @@ import type { Command } from 'commander';
 import type { Reach, ReachOutcome } from '../../app/reach.ts';
 import type { SightOutcome } from '../../app/sight.ts';
 import { userError } from '../../core/units/index.ts';
-import { gather, number, withExample, withJson } from '../options.ts';
+import { gather, number, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
-import { withPorts } from '../wiring.ts';
+import { withPorts, withPortsOf } from '../wiring.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
 interface ReachOptions extends TerrainArguments {
@@ -25,6 +25,7 @@ interface ReachOptions extends TerrainArguments {
   readonly out?: string;
   readonly png?: string;
   readonly geojson?: string;
+  readonly spread?: boolean;
   readonly json?: boolean;
 }
 
@@ -53,7 +54,7 @@ export function registerReach(program: Command): void {
     .option('--png <file.png>', 'write a picture of the margin, with its key')
     .option('--geojson <file>', 'write contours of 0, 10 and 20 dB of margin');
   withExample(
-    withJson(withTerrain(command)),
+    withJson(withSpread(withTerrain(command))),
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --png out/reach.png',
     'sunperch reach --lat 46.4 --lon 10.2 --height 10 --radius 8 --terrain terrain/ --sight-only --out sight.tif',
   );
@@ -122,7 +123,7 @@ function printSight(options: ReachOptions, height_m: number, o: SightOutcome): v
 }
 
 async function runReach(perch: string | undefined, options: ReachOptions): Promise<void> {
-  await withPorts(async (ports) => {
+  await withPortsOf(options, async (ports) => {
     const { reach } = await import('../../app/reach.ts');
     const result = await reach(
       ports,

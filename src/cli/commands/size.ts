@@ -1,8 +1,8 @@
 import type { Command } from 'commander';
 import type { SizeOutcome } from '../../app/size.ts';
-import { gather, whole, withExample, withJson } from '../options.ts';
+import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
 import { fold, MONTH_NAMES, percent, say, sayJson, table } from '../print.ts';
-import { withPorts } from '../wiring.ts';
+import { withPortsOf } from '../wiring.ts';
 
 interface SizeOptions {
   readonly kit: string;
@@ -11,6 +11,7 @@ interface SizeOptions {
   readonly seed?: number;
   readonly weather?: string;
   readonly set?: string[];
+  readonly spread?: boolean;
   readonly svg?: string;
   readonly json?: boolean;
 }
@@ -29,11 +30,11 @@ export function registerSize(program: Command): void {
     .option('--set <field=value>', 'overrides a field of kit or perch; may be repeated', gather)
     .option('--svg <file>', 'also writes the map of designs as a picture');
   withExample(
-    withJson(command),
+    withJson(withSpread(command)),
     'sunperch size examples/hut-kaldra.yaml --kit examples/alder-3.yaml --target "1 dark winter in 20"',
   );
   command.action(async (perch: string, options: SizeOptions) => {
-    await withPorts(async (ports) => {
+    await withPortsOf(options, async (ports) => {
       const { size } = await import('../../app/size.ts');
       const outcome = await size(ports, { ...options, perch });
       if (options.svg !== undefined) {

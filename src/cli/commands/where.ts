@@ -1,14 +1,16 @@
 import type { Command } from 'commander';
 import type { WhereOutcome } from '../../app/where.ts';
-import { gather, whole, withExample, withJson } from '../options.ts';
+import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
 import { fold, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
-import { pageFonts, withPorts } from '../wiring.ts';
+import { pageFonts, withPortsOf } from '../wiring.ts';
 
 interface WhereOptions {
   readonly target?: string;
   readonly years?: number;
   readonly seed?: number;
   readonly set?: string[];
+  readonly only?: string[];
+  readonly spread?: boolean;
   readonly csv?: string;
   readonly map?: string;
   readonly report?: string;
@@ -27,12 +29,21 @@ export function registerWhere(program: Command): void {
     .option('--years <n>', 'years at each place (default: what the target needs, a tenth more)', whole(1))
     .option('--seed <n>', 'seed of the synthetic weather (default 1)', whole(0))
     .option('--set <field=value>', 'overrides a field of the kit; may be repeated', gather)
+    .option(
+      '--only <names>',
+      'only these places, or those of a country (three letters, e.g. NZL); comma-separated, may be repeated',
+      gather,
+    )
     .option('--csv <file>', 'also writes the table as CSV')
     .option('--map <file>', 'also writes the map as SVG')
     .option('--report <file>', 'also writes map and table as an HTML page');
-  withExample(withJson(command), 'sunperch where examples/alder-3.yaml --csv out/where.csv --map out/where.svg');
+  withExample(
+    withJson(withSpread(command)),
+    'sunperch where examples/alder-3.yaml --csv out/where.csv --map out/where.svg',
+    'sunperch where examples/alder-3.yaml --only AUS,NZL,Tenerife',
+  );
   command.action(async (kit: string, options: WhereOptions) => {
-    await withPorts(async (ports) => {
+    await withPortsOf(options, async (ports) => {
       const { where } = await import('../../app/where.ts');
       const outcome = await where(ports, { ...options, kit });
       const { writeWhole } = await import('../../host/files.ts');
