@@ -174,6 +174,12 @@ function station(
     radio.handHeld ? 'held in the hand' : 'neither perch nor option says how high the antenna stands above the ground',
     'm',
   );
+  if (near !== undefined && radio.blocking_dB === USUAL.blocking_dB)
+    assumptions.push({
+      field: `${end}: kit.radio.blocking_dB`,
+      value: `${USUAL.blocking_dB} dB`,
+      why: 'below what data sheets promise at 1 MHz; the transmitter nearby is reckoned with it',
+    });
   const environment =
     radio.noiseRise_dB === undefined
       ? assume(
