@@ -1,0 +1,102 @@
+import { execFileSync, type SpawnSyncOptionsWithStringEncoding, spawnSync } from 'node:child_process';
+import {
+  closeSync,
+  cpSync,
+  existsSync,
+  mkdtempSync,
+  openSync,
+  readdirSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
+import { expect } from 'vitest';
+
+/** Root of the checkout. */
+export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+export const KIT = join(ROOT, 'examples/alder-3.yaml');
+export const PERCH = join(ROOT, 'examples/hut-kaldra.yaml');
+
+const BUNDLE = join(ROOT, 'dist/sunperch.mjs');
+const LOCK = join(ROOT, 'node_modules/.sunperch-test-build');
+/** A copy of the built program, so that a build while the tests run changes nothing under them. */
+const COPY = mkdtempSync(join(tmpdir(), 'sunperch-built-'));
+export const PROGRAM = join(COPY, 'bin/sunperch');
+
+function newest_ms(folder: string): number {
+  let newest = 0;
+  for (const entry of readdirSync(folder, { withFileTypes: true, recursive: true }))
+    if (entry.isFile()) newest = Math.max(newest, statSync(join(entry.parentPath, entry.name)).mtimeMs);
+  return newest;
+}
+const isFresh = () => existsSync(BUNDLE) && statSync(BUNDLE).mtimeMs >= newest_ms(join(ROOT, 'src'));
+
+/** Takes a copy and says whether it is a whole one, not from the middle of a build. */
+function copyRuns(): boolean {
+  rmSync(join(COPY, 'dist'), { recursive: true, force: true });
+  try {
+    for (const part of ['bin', 'dist', 'schema']) cpSync(join(ROOT, part), join(COPY, part), { recursive: true });
+  } catch {
+    return false;
+  }
+  const run = (...args: string[]) => spawnSync(process.execPath, [PROGRAM, ...args]).status === 0;
+  return run('--version') && run('year', KIT, PERCH, '--years', '1');
+}
+
+/**
+ * Builds the program once where the bundle is older than the source (`npm test` has built it before), and takes the copy
+ * that the tests run.
+ */
+export async function ensureBuilt(): Promise<void> {
+  if (!existsSync(join(COPY, 'node_modules'))) symlinkSync(join(ROOT, 'node_modules'), join(COPY, 'node_modules'));
+  process.on('exit', () => rmSync(COPY, { recursive: true, force: true }));
+  for (let tries = 0; tries < 100; tries++) {
+    if (isFresh() && copyRuns()) return;
+    try {
+      closeSync(openSync(LOCK, 'wx'));
+    } catch {
+      // Another test file builds; a lock that is left over from a killed run is old.
+      if (existsSync(LOCK) && Date.now() - statSync(LOCK).mtimeMs > 60_000) rmSync(LOCK, { force: true });
+      await wait(500);
+      continue;
+    }
+    try {
+      if (!isFresh()) execFileSync(process.execPath, ['tools/build.mjs'], { cwd: ROOT, stdio: 'ignore' });
+      // Source that is written to while it is built looks old again: what was built just now will do.
+      if (copyRuns()) return;
+    } finally {
+      rmSync(LOCK, { force: true });
+    }
+  }
+  throw new Error('the program could not be built for the tests: run `npm run build`');
+}
+
+export interface Told {
+  readonly code: number | null;
+  readonly out: string;
+  readonly err: string;
+  readonly json: () => Record<string, unknown>;
+}
+
+/** A line of a stack trace: `    at name (file:1:2)`. */
+export const STACK = /^\s+at .+:\d+:\d+\)?$/m;
+
+/** Runs the built program as a user does. Whatever the outcome: no stack trace, nothing unexpected. */
+export function cli(args: readonly string[], options: Partial<SpawnSyncOptionsWithStringEncoding> = {}): Told {
+  const done = spawnSync(process.execPath, [PROGRAM, ...args], {
+    cwd: ROOT,
+    maxBuffer: 1 << 28,
+    timeout: 60_000,
+    ...options,
+    encoding: 'utf8',
+  });
+  if (done.error) throw done.error;
+  const { status, stdout, stderr } = done;
+  expect(stderr).not.toMatch(STACK);
+  expect(stderr).not.toMatch(/Unexpected:|undefined|\[object/);
+  return { code: status, out: stdout, err: stderr, json: () => JSON.parse(stdout) as Record<string, unknown> };
+}
