@@ -58,7 +58,6 @@ export function ClimateChoice(props: {
           </optgroup>
         </select>
       </span>
-      <span class="meant" />
       <span class="hint">Twelve means of the place itself are better than any nearest climate.</span>
       <div class="at-field">
         <Problems list={problems} />

@@ -5,7 +5,7 @@ import { unitOf } from '../display/units.ts';
 import { Problems } from '../parts/problems.tsx';
 import { decimal, format, settings } from '../state/settings.ts';
 import type { Field } from './schema-fields.ts';
-import { shownValue, storedValue } from './values.ts';
+import { hintOf, holdsText, shownValue, storedValue } from './values.ts';
 
 export interface FieldInputProps {
   readonly name: string;
@@ -19,10 +19,10 @@ export interface FieldInputProps {
 }
 
 export function FieldInput(props: FieldInputProps) {
-  const { name, label, spec, value, fallback, problems } = props;
+  const { name, label, spec, problems } = props;
   const id = useId();
   const unit = unitOf(spec.key, settings.value);
-  const hint = spec.description;
+  const hint = hintOf(spec.description, label);
   const described = `${id}-d ${id}-p`;
   return (
     <div class={`field${problems.length > 0 ? ' wrong' : ''}`} data-field={name}>
@@ -34,11 +34,6 @@ export function FieldInput(props: FieldInputProps) {
           <Typed {...{ id, described, props }} />
         )}
         {unit.symbol === '' ? null : <span class="unit">{unit.symbol}</span>}
-      </span>
-      <span class="meant quiet">
-        {value === undefined && fallback !== undefined && typeof fallback !== 'object'
-          ? `${shownValue(fallback, spec, settings.value, format.value)} holds`
-          : ''}
       </span>
       <span class="hint" id={`${id}-d`}>
         {hint}
@@ -84,7 +79,7 @@ function Choice({ id, described, props }: Inner) {
 }
 
 function Typed({ id, described, props }: Inner) {
-  const { spec, value, problems, onChange } = props;
+  const { spec, value, fallback, problems, onChange } = props;
   const shown = shownValue(value, spec, settings.value, format.value);
   // While someone types, the field keeps what was typed.
   const [typed, setTyped] = useState<string | null>(null);
@@ -98,6 +93,7 @@ function Typed({ id, described, props }: Inner) {
       autocomplete="off"
       spellcheck={false}
       value={typed ?? shown}
+      placeholder={holdsText(fallback, spec)}
       aria-invalid={problems.length > 0}
       aria-describedby={described}
       onInput={(event) => {

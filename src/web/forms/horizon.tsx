@@ -67,7 +67,7 @@ export function HorizonField(props: {
                   <button
                     type="button"
                     class="plain"
-                    aria-label={`take point ${i + 1} at ${String(p.azimuth_deg)}° away`}
+                    aria-label={`take away point ${i + 1} at ${String(p.azimuth_deg)}°`}
                     onClick={() => {
                       const rest = points.filter((_, j) => j !== i);
                       onChange(rest.length === 0 ? 'none' : rest);

@@ -6,7 +6,7 @@ import { unitOf } from '../display/units.ts';
 import { Problems } from '../parts/problems.tsx';
 import { decimal, format, settings } from '../state/settings.ts';
 import type { Field } from './schema-fields.ts';
-import { shownValue, storedValue } from './values.ts';
+import { hintOf, holdsText, shownValue, storedValue } from './values.ts';
 
 export interface MonthlyProps {
   readonly name: string;
@@ -47,6 +47,7 @@ export function MonthlyField(props: MonthlyProps) {
       aria-describedby={`${id}-d ${id}-p`}
       aria-invalid={problems.length > 0}
       value={cell(at)}
+      placeholder={at < 0 ? holdsText(fallback, spec) : ''}
       onInput={(event) => put(at, event.currentTarget.value)}
       onBlur={() => setTyped(null)}
     />
@@ -70,9 +71,6 @@ export function MonthlyField(props: MonthlyProps) {
           {single && unit.symbol !== '' ? <span class="unit">{unit.symbol}</span> : null}
         </span>
       )}
-      <span class="meant quiet">
-        {value === undefined && typeof fallback === 'number' ? `${shown(fallback)} holds` : ''}
-      </span>
       <button
         type="button"
         class="plain"
@@ -81,7 +79,7 @@ export function MonthlyField(props: MonthlyProps) {
         {twelve ? (single ? 'one value for the year' : 'take it away') : 'twelve values'}
       </button>
       <span class="hint" id={`${id}-d`}>
-        {spec.description}
+        {hintOf(spec.description, label)}
       </span>
       <div class="at-field" id={`${id}-p`}>
         <Problems list={problems} />

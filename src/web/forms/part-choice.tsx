@@ -34,7 +34,6 @@ export function PartChoice(props: {
           ))}
         </select>
       </span>
-      <span class="meant" />
       <span class="hint" id={`${id}-d`}>
         {found === undefined
           ? 'A generic part fills what is left empty below.'

@@ -3,6 +3,7 @@ import { at, type Path, pathText } from '../../records/loose.ts';
 import type { Format } from '../display/numbers.ts';
 import { parseNumber } from '../display/numbers.ts';
 import { type Display, unitOf } from '../display/units.ts';
+import { format, settings } from '../state/settings.ts';
 import type { Field } from './schema-fields.ts';
 
 /** `kit.panel.power_W`: how problems and settings name a field. */
@@ -27,3 +28,19 @@ export function storedValue(text: string, field: Field, display: Display, decima
 
 /** The value at a path of the raw record. */
 export const valueAt = (raw: unknown, path: Path): unknown => at(raw, ...path);
+
+/** What holds while a field is empty, said in the field itself. */
+export function holdsText(fallback: unknown, field: Field): string {
+  if (fallback === undefined || fallback === null || typeof fallback === 'object') return '';
+  return `${shownValue(fallback, field, settings.peek(), format.peek())} holds`;
+}
+
+/** The schema's description without what the label and the unit beside the field say already. */
+export function hintOf(description: string, label: string): string {
+  const plain = description
+    .replace(/, [^\s,;:()]{1,8}$/, '')
+    .replaceAll('degC', '°C')
+    .replaceAll('m2', 'm²')
+    .replaceAll('cm3', 'cm³');
+  return plain.toLowerCase() === label.toLowerCase() || /^Name of the (kit|perch)$/.test(plain) ? '' : plain;
+}

@@ -1,10 +1,12 @@
 /** Editing a kit or a perch: a form and its text side by side in one, checks while typing, what is assumed in sight. */
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { Problem } from '../../core/units/index.ts';
+import { parseYamlRecord } from '../../formats/yaml-record.ts';
+import { writeYamlRecord } from '../../formats/yaml-write.ts';
 import type { Path } from '../../records/loose.ts';
 import type { RecordKind, StaleSave, StoredRecord } from '../../server/api.ts';
 import { Refused } from '../api/client.ts';
-import { editsBetween, patchText } from '../forms/patch-text.ts';
+import { withField } from '../forms/edit-value.ts';
 import { RecordForm } from '../forms/record-form.tsx';
 import { TextView } from '../forms/text-view.tsx';
 import { Assumptions } from '../parts/assumptions.tsx';
@@ -55,7 +57,7 @@ function Editor({ record, onSaved }: { readonly record: StoredRecord; readonly o
   useLeaveWarning(changed);
   const edit = (path: Path, value: unknown) => {
     setRefused([]);
-    history.put(patchText(text, [{ path, value }]), path.join('.'));
+    history.put(writeYamlRecord(withField(reading.raw, path, value), text), path.join('.'));
   };
   const store = async (from: number) => {
     try {
@@ -155,7 +157,8 @@ interface ActionsProps {
 function Actions({ history, changed, canSave, record, view, setView, onSave }: ActionsProps) {
   const copy = async () => {
     try {
-      const text = patchText(history.now, editsBetween({ name: record.name }, { name: `${record.name}, copy` }));
+      const named = withField(parseYamlRecord(history.now, 'the record').value, ['name'], `${record.name}, copy`);
+      const text = writeYamlRecord(named, history.now);
       const saved = await save(undefined, { kind: record.kind, value: undefined, text });
       notify(`${saved.name} was made.`);
       go(editorOf(record.kind, saved.id));

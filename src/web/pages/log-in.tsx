@@ -34,7 +34,6 @@ export function LogInPage({ onOpen }: { readonly onOpen: () => void }) {
                 onInput={(event) => setPassphrase(event.currentTarget.value)}
               />
             </span>
-            <span class="meant" />
             <span class="hint">It was set by whoever opened the workshop to the network.</span>
             <div class="at-field" id="passphrase-problems">
               <Problems list={problems} />

@@ -205,7 +205,6 @@ function Row(props: {
         )}
         {unit === '' ? null : <span class="unit">{unit}</span>}
       </span>
-      <span class="meant" />
       <span class="hint" id={`${id}-d`}>
         {entry.hint}
       </span>

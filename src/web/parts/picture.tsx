@@ -2,7 +2,8 @@
 import type { ComponentChildren } from 'preact';
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { notify } from '../state/notices.ts';
-import { type CsvRows, csvText, fileName, pngOf, saveFile, saveText } from './download.ts';
+import { type CsvRows, csvText, fileName } from './csv.ts';
+import { pngOf, saveFile, saveText } from './download.ts';
 import { type Place, placeAt, screenOffset } from './readout.ts';
 
 export interface PictureProps {

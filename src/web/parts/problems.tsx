@@ -10,18 +10,18 @@ export function Problems({
 }) {
   if (list.length === 0) return null;
   return (
-    <ul class="problems" role="alert">
+    <div class="problems" role="alert">
       {list.map((p) => (
-        <li key={`${p.code} ${p.place?.field ?? ''} ${p.message}`}>
+        <p key={`${p.code} ${p.place?.field ?? ''} ${p.message}`}>
           {onPick && p.place?.line !== undefined ? (
             <button type="button" class="plain" onClick={() => onPick(p)}>
               line {p.place.line}
             </button>
           ) : null}{' '}
           {p.message}
-        </li>
+        </p>
       ))}
-    </ul>
+    </div>
   );
 }
 

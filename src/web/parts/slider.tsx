@@ -73,7 +73,8 @@ export function Slider(props: SliderProps) {
         value={value}
         style={{ '--share': `${share * 100}%` }}
         onInput={(event) => props.onChange(round(event.currentTarget.valueAsNumber, step))}
-        onChange={props.onEnd}
+        onPointerUp={props.onEnd}
+        onBlur={props.onEnd}
       />
       <div id={`${id}-p`}>
         <Problems list={problems} />

@@ -45,7 +45,7 @@ export function DataTable(props: {
                     {cell}
                   </th>
                 ) : (
-                  <td key={column.key} class={figures ? 'n' : undefined}>
+                  <td key={column.key} class={figures ? (/\d/.test(String(cell)) ? 'n f' : 'n') : undefined}>
                     {cell}
                   </td>
                 );

@@ -74,10 +74,15 @@ function Columns({ list }: { readonly list: readonly Variant[] }) {
           }),
           row('in hand', (v) => (
             <>
-              <button type="button" class="plain" aria-label={`take ${v.letter} in hand`} onClick={() => take(v)}>
+              <button type="button" class="plain" aria-label={`take it: ${v.letter}`} onClick={() => take(v)}>
                 take it
               </button>{' '}
-              <button type="button" class="plain" aria-label={`drop ${v.letter}`} onClick={() => dropVariant(v.letter)}>
+              <button
+                type="button"
+                class="plain"
+                aria-label={`drop it: ${v.letter}`}
+                onClick={() => dropVariant(v.letter)}
+              >
                 drop it
               </button>
             </>

@@ -5,7 +5,7 @@ import type { SizeOutcome } from '../../../app/size.ts';
 import { parseSetting } from '../../../formats/setting.ts';
 import { applySettings } from '../../../records/override.ts';
 import { frontierChart, frontierSentence } from '../../../report/index.ts';
-import type { CsvRows } from '../../parts/download.ts';
+import type { CsvRows } from '../../parts/csv.ts';
 import { JobProgress, useJob } from '../../parts/job.tsx';
 import { Picture } from '../../parts/picture.tsx';
 import { Problems } from '../../parts/problems.tsx';
@@ -137,7 +137,7 @@ function FrontierMapPicture(props: {
               key="try"
               type="button"
               class="plain"
-              aria-label={`try ${p.panel_W} W with ${p.cells} cells`}
+              aria-label={`try it: ${p.panel_W} W with ${p.cells} cells`}
               onClick={() => take(p.panel_W, p.cells)}
             >
               try it

@@ -16,7 +16,7 @@ import {
   sunPathChart,
   sunPathSentence,
 } from '../../../report/index.ts';
-import type { CsvRows } from '../../parts/download.ts';
+import type { CsvRows } from '../../parts/csv.ts';
 import { Picture } from '../../parts/picture.tsx';
 import type { Place } from '../../parts/readout.ts';
 import * as design from '../../state/design.ts';

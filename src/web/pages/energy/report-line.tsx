@@ -1,5 +1,6 @@
 import { type Fonts, reportPage } from '../../../report/index.ts';
-import { embeddedFonts, fileName, saveText } from '../../parts/download.ts';
+import { fileName } from '../../parts/csv.ts';
+import { embeddedFonts, saveText } from '../../parts/download.ts';
 import * as design from '../../state/design.ts';
 
 /** The same result to take along: printed, or as one file that needs nothing else. */

@@ -135,7 +135,7 @@ function Changes({ o }: { readonly o: YearOutcome }) {
             key="try"
             type="button"
             class="plain"
-            aria-label={`try: ${c.change}`}
+            aria-label={`try it: ${c.change}`}
             onClick={() => design.adjust(c.set)}
           >
             try it

@@ -24,7 +24,11 @@ export function Verdict() {
         {exact && shown ? shown.verdict : ''}
       </p>
       <Smallest />
-      <Progress exact={exact} years={shown?.years ?? 0} />
+      {wrong.length > 0 ? (
+        <p class="progress">Of the design before: what is wrong beside the controls is to be mended first.</p>
+      ) : (
+        <Progress exact={exact} years={shown?.years ?? 0} />
+      )}
       <Problems list={failed} />
     </div>
   );

@@ -4,11 +4,11 @@ import { signal } from '@preact/signals';
 import { useRef } from 'preact/hooks';
 import type { Problem } from '../../../core/units/index.ts';
 import { parseSetting } from '../../../formats/setting.ts';
+import { writeYamlRecord } from '../../../formats/yaml-write.ts';
 import type { Kit, Perch } from '../../../records/index.ts';
 import { applySettings } from '../../../records/override.ts';
 import type { StoredRecord } from '../../../server/api.ts';
 import { Refused } from '../../api/client.ts';
-import { editsBetween, patchText } from '../../forms/patch-text.ts';
 import { Problems, problemsAt } from '../../parts/problems.tsx';
 import { Slider } from '../../parts/slider.tsx';
 import { editorOf } from '../../routes.ts';
@@ -96,7 +96,7 @@ export function WhatIf() {
 function changedText(record: StoredRecord, raw: unknown): string | undefined {
   const settings = design.changes.value.map(parseSetting);
   const { raw: after, touched } = applySettings(raw, settings, record.kind);
-  return touched.length === 0 ? undefined : patchText(record.text, editsBetween(raw, after));
+  return touched.length === 0 ? undefined : writeYamlRecord(after, record.text);
 }
 
 /** Saves what was tried as new revisions of kit and perch. */

@@ -2,7 +2,7 @@
 import { useCallback } from 'preact/hooks';
 import type { WhereOutcome } from '../../../app/where.ts';
 import { monthName, whereMap } from '../../../report/index.ts';
-import type { CsvRows } from '../../parts/download.ts';
+import type { CsvRows } from '../../parts/csv.ts';
 import { JobProgress, useJob } from '../../parts/job.tsx';
 import { Picture } from '../../parts/picture.tsx';
 import { Problems } from '../../parts/problems.tsx';
