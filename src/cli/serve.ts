@@ -21,6 +21,8 @@ import { type Lock, makeLock, readLock } from '../server/passphrase.ts';
 import { oneLine } from '../server/problems.ts';
 import { createResults } from '../server/results.ts';
 import { openStore } from '../store/index.ts';
+import type { JobOrder } from './job.ts';
+import { queueAddress } from './spread.ts';
 import { VERSION } from './version.ts';
 import { pageFonts } from './wiring.ts';
 
@@ -31,6 +33,8 @@ export interface ServeRequest {
   readonly port: number;
   readonly origins: readonly string[];
   readonly demo: boolean;
+  /** Jobs run on other machines, through the queue of SUNPERCH_DATABASE. */
+  readonly spread: boolean;
   /** SUNPERCH_PASSPHRASE, when it is set. */
   readonly passphrase: string | undefined;
 }
@@ -43,6 +47,8 @@ export interface Serving {
   stop(): Promise<void>;
 }
 
+/** A job that is stopped has so long to take its parts off the queue. */
+const TAKING_BACK_ms = 2000;
 const now = () => new Date().toISOString();
 /** What stands beside the workshop's file, or in the folder at hand when the workshop is on a database server. */
 const beside = (workshop: string, end: string) =>
@@ -59,6 +65,7 @@ export async function serve(request: ServeRequest): Promise<Serving> {
   const origins = request.origins.map(readOrigin);
   const exposure: Exposure = { network: !isLoopback(request.host) || origins.length > 0, origins };
   const lock = await lockOf(request, exposure);
+  if (request.spread) queueAddress();
   const store = await openOrMake(request.workshop);
   const log = (line: string) => void process.stderr.write(`${now()} ${oneLine(line)}\n`);
   try {
@@ -66,7 +73,14 @@ export async function serve(request: ServeRequest): Promise<Serving> {
     const results = await createResults(resultFiles(beside(request.workshop, 'results')), log);
     const entry = new URL('./job.mjs', import.meta.url);
     const jobs = createJobs(
-      (input, onProgress, signal) => runJobInThread(entry, input, onProgress, signal),
+      (input, onProgress, signal) =>
+        runJobInThread(
+          entry,
+          { input, spread: request.spread } satisfies JobOrder,
+          onProgress,
+          signal,
+          request.spread ? TAKING_BACK_ms : 0,
+        ),
       results,
       availableParallelism(),
       log,

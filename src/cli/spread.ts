@@ -26,20 +26,24 @@ export function buildName(): string {
   return `${VERSION} (build ${digest.slice(0, 8)})`;
 }
 
-/** Runs a task on the workers that listen to the database; Ctrl-C and the like first take the job back, a second one ends at once. */
+/**
+ * Runs a task on the workers that listen to the database. The signal takes the job back; without one Ctrl-C and the like do, and then end
+ * the program, a second one at once.
+ */
 export async function runSpread(
   task: string,
   inputs: readonly unknown[],
   onProgress: (done: number, total: number) => void,
   say: (sentence: string) => void,
+  signal?: AbortSignal,
 ): Promise<unknown[]> {
   const address = queueAddress();
   const { askQueue } = await import('../store/queue/index.ts');
-  return stoppable((signal) =>
+  const run = (stop: AbortSignal) =>
     runApart(task, inputs, (parts) =>
-      askQueue({ address, build: buildName(), task, inputs: parts, onProgress, say, signal }),
-    ),
-  );
+      askQueue({ address, build: buildName(), task, inputs: parts, onProgress, say, signal: stop }),
+    );
+  return signal === undefined ? stoppable(run) : run(signal);
 }
 
 const ENDING = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;

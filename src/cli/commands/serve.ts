@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { gather, whole, withExample, withJson } from '../options.ts';
+import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
 import { workshopOf } from '../workshop.ts';
@@ -10,6 +10,7 @@ interface ServeOptions {
   readonly host?: string;
   readonly origin?: string[];
   readonly demo?: boolean;
+  readonly spread?: boolean;
   readonly setPassphrase?: boolean;
   readonly json?: boolean;
 }
@@ -38,7 +39,7 @@ export function registerServe(program: Command): void {
       'asks for a passphrase (or takes the first line of standard input), keeps its hash, ends',
     );
   withExample(
-    withJson(command),
+    withJson(withSpread(command)),
     'sunperch serve --demo',
     'sunperch serve --workshop valley.sunperch --set-passphrase',
     'sunperch serve --workshop valley.sunperch --host 0.0.0.0',
@@ -59,6 +60,7 @@ export function registerServe(program: Command): void {
       port: options.port ?? PORT,
       origins: options.origin ?? [],
       demo: options.demo === true,
+      spread: options.spread === true,
       passphrase: process.env['SUNPERCH_PASSPHRASE'] || undefined,
     });
     const { url, locked } = serving;
