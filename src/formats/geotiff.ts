@@ -41,7 +41,8 @@ export function bufferSource(bytes: Uint8Array): ByteSource {
     size: bytes.length,
     read: async (offset, length) => {
       const from = Math.min(offset, bytes.length);
-      return bytes.slice(from, Math.min(bytes.length, from + length)).buffer as ArrayBuffer;
+      // A copy of its own: a view of a larger buffer would bring all of that along.
+      return new Uint8Array(bytes.subarray(from, Math.min(bytes.length, from + length))).buffer;
     },
   };
 }
@@ -58,7 +59,7 @@ export async function openGeotiff(source: ByteSource, file: string, projection?:
     const tiff = await GeoTIFF.fromSource(libSource(source) as never);
     const image = await tiff.getImage(0);
     const notes: string[] = [];
-    checkSize(image, file);
+    checkSize(image, source, file);
     const placed = await placeOf(image, file, projection, notes);
     const voidValue = await voidOf(image);
     const unit_m = METRES_PER_FOOT[Number(image.getGeoKeys()?.VerticalUnitsGeoKey)] ?? 1;
@@ -104,19 +105,23 @@ async function told<T>(file: string, work: () => Promise<T>): Promise<T> {
   }
 }
 
-function checkSize(image: GeoTIFFImage, file: string): void {
+/** Checks what the library takes on trust: a damaged head could make it count blocks without end. */
+function checkSize(image: GeoTIFFImage, source: ByteSource, file: string): void {
   const [width, height] = [image.getWidth(), image.getHeight()];
-  const block = image.getTileWidth() * image.getTileHeight() * image.getBytesPerPixel();
-  if (!(width >= 2 && height >= 2 && width <= 1e6 && height <= 1e6))
-    throw userError('geotiff.size', `The grid has ${width} x ${height} cells: 2 to a million each way are read.`, {
-      file,
-    });
-  if (!(block > 0 && block <= MOST_BLOCK_BYTES))
-    throw userError(
-      'geotiff.size',
-      `The file is stored in blocks of ${(block / 1e6).toFixed(0)} MB: write it anew in tiles of 512 x 512.`,
-      { file },
-    );
+  const [blockWidth, blockHeight] = [image.getTileWidth(), image.getTileHeight()];
+  const bytes = image.getBytesPerPixel();
+  const fail = (what: string) => userError('geotiff.size', what, { file });
+  const isCount = (n: number, most: number) => Number.isInteger(n) && n >= 1 && n <= most;
+  if (!(isCount(width, 1e6) && isCount(height, 1e6) && width >= 2 && height >= 2))
+    throw fail(`The grid has ${width} x ${height} cells: 2 to a million each way are read.`);
+  if (!(isCount(blockWidth, 1e6) && isCount(blockHeight, 2 ** 32) && isCount(bytes, 1024)))
+    throw fail(`Its blocks of ${blockWidth} x ${blockHeight} cells of ${bytes} bytes cannot be: fetch the file again.`);
+  const block = blockWidth * Math.min(blockHeight, height) * bytes;
+  if (block > MOST_BLOCK_BYTES)
+    throw fail(`The file is stored in blocks of ${(block / 1e6).toFixed(0)} MB: write it anew in tiles of 512 x 512.`);
+  // The file lists the place and the size of each block.
+  if (Math.ceil(width / blockWidth) * Math.ceil(height / blockHeight) > source.size / 2)
+    throw fail('The file is too short for its own list of blocks: fetch it again.');
 }
 
 async function placeOf(

@@ -14,6 +14,8 @@ const HALF_m = Math.PI * MERCATOR_RADIUS_m;
 /** Pixels along a side of a tile. */
 const FEWEST = 64;
 const MOST = 1024;
+/** The letters IEND. */
+const END_CHUNK = 0x49454e44;
 const SIGNATURE = [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a];
 
 /** Column or row of tiles at a zoom level that holds a place; fractions tell where in the tile. */
@@ -73,6 +75,10 @@ export function readTerrainPng(
   encoding?: HeightEncoding,
 ): { readonly grid: HeightGrid; readonly encoding: HeightEncoding } {
   const side = tileSide(bytes, file);
+  if (!isWhole(bytes))
+    throw userError('terrain-png.damaged', 'The picture is damaged or cut off before its end: fetch it again.', {
+      file,
+    });
   let picture: ReturnType<typeof decode>;
   try {
     picture = decode(bytes, { checkCrc: true });
@@ -108,6 +114,15 @@ export function readTerrainPng(
         used === 'tenths' ? -10000 + (65536 * red + 256 * green + blue) / 10 : 256 * red + green + blue / 256 - 32768;
   }
   return { grid: { ...tileFrame(zoom, x, y, side), height_m }, encoding: used };
+}
+
+/** Whether the chunks follow each other up to the one that ends a picture (PNG, third edition, sec. 5.3); the library fills up what is cut off. */
+function isWhole(bytes: Uint8Array): boolean {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  for (let at = SIGNATURE.length; at + 12 <= bytes.length; at += 12 + view.getUint32(at)) {
+    if (view.getUint32(at + 4) === END_CHUNK) return true;
+  }
+  return false;
 }
 
 /** The encoding in which nine tenths of the pixels are heights on Earth. */

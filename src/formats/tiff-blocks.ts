@@ -8,6 +8,8 @@ interface BlockShape {
   readonly bitsPerSample: number | ArrayLike<number>;
 }
 
+/** More than `openGeotiff` lets pass, which cuts strips to the height of the grid. */
+const MOST_BYTES = 1e9;
 const LZW = 5;
 const PACK_BITS = 32773;
 /**
@@ -52,6 +54,7 @@ class BoundedDecoder extends BaseDecoder {
   }
 
   override decodeBlock(buffer: ArrayBufferLike): ArrayBufferLike {
+    if (!(this.bytes <= MOST_BYTES)) throw new Error(`a block of ${this.bytes} bytes is too large`);
     const out = new Uint8Array(this.bytes);
     const size = this.unpack(new Uint8Array(buffer), out);
     // The last strip of a file is shorter than the others.

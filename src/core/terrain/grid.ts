@@ -23,7 +23,7 @@ export interface HeightGrid extends GridFrame {
   readonly height_m: Float32Array;
 }
 
-/** Rounding of coordinates that may fall outside the outer centres, in cells: 1e-6 of 30 m is 0.03 mm. */
+/** Rounding of coordinates, in cells: so far beside a centre counts as on it. 1e-6 of 30 m is 0.03 mm. */
 const SLACK_cells = 1e-6;
 
 /** Column of a longitude or easting, with fraction; 0 at the centre of the first. Longitudes a turn off count alike. */
@@ -69,10 +69,10 @@ export function heightAtCell(grid: HeightGrid, row: number, column: number): num
   if (!(row >= -halo && row <= rows - 1 + halo && column >= -halo && column <= columns - 1 + halo)) return Number.NaN;
   const y = Math.max(0, Math.min(rows - 1, row));
   const x = Math.max(0, Math.min(columns - 1, column));
-  const r = Math.floor(y);
-  const c = Math.floor(x);
-  const fy = y - r;
-  const fx = x - c;
+  const r = Math.floor(y + SLACK_cells);
+  const c = Math.floor(x + SLACK_cells);
+  const fy = y - r < SLACK_cells ? 0 : y - r;
+  const fx = x - c < SLACK_cells ? 0 : x - c;
   const at = r * columns + c;
   // A neighbour without weight is left unread: it may be void, or past the edge.
   const upper = fx === 0 ? height_m[at]! : height_m[at]! + fx * (height_m[at + 1]! - height_m[at]!);
