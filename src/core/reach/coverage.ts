@@ -29,7 +29,13 @@ export interface CoverageOut {
 const HALVINGS = 4;
 export const BUNDLE = 1 << HALVINGS;
 
-/** Lays out radials so dense that at the rim they stand a cell apart. Heights and wave as in `RadialSetting`. */
+/** Up to so many cells points stand half a cell apart: it costs little and halves the error of coarse terrain. */
+const FINE_CELLS = 300_000;
+
+/**
+ * Lays out radials so dense that at the rim they stand a cell apart, half a cell where there are few. Heights and wave as in
+ * `RadialSetting`.
+ */
 export function planCoverage(
   ground: CoverageGround,
   centre: GridPlace,
@@ -37,7 +43,9 @@ export function planCoverage(
   ends: Omit<RadialSetting, 'step_km'>,
 ): CoveragePlan {
   const cell = cellSize_km(ground.frame, centre);
-  const step_km = Math.sqrt(cell.height_km * cell.width_km);
+  const area_km2 = cell.height_km * cell.width_km;
+  const fine = (Math.PI * reach_km * reach_km) / area_km2 < FINE_CELLS;
+  const step_km = Math.sqrt(area_km2) * (fine ? 0.5 : 1);
   // One point beyond the rim, so that every cell lies between two.
   const points = Math.ceil(reach_km / step_km) + 2;
   // The same pattern in each quarter.
@@ -62,7 +70,7 @@ export function createCoverageOut(cells: number, shared: boolean): CoverageOut {
  * place and height, and the diffraction loss of `radialLosses` between the four nearest points of radials.
  *
  * Radials stand a cell apart at the rim; nearer in, where they crowd, every second, fourth and so on is evaluated. Against delta-Bullington
- * over each cell's own profile (10,000 cells, 15 km, synthetic mountains): median 0.02 dB, 95 % within 0.5 dB, single cells behind
+ * over each cell's own profile (10,000 cells, 15 km, synthetic mountains): median 0.02 dB, 95 % within 0.6 dB at 30 m and 1.0 dB at 90 m, single cells behind
  * sharp edges up to 15 dB. Not validated against measurement; see `deltaBullingtonLoss` for the spread to expect.
  * Sight is that of the nearest point. Cells beyond a void of the terrain are not known.
  */
