@@ -31,8 +31,11 @@ export async function listen(app: ServerApp, hostname: string, port: number): Pr
     stop: () =>
       new Promise((resolve) => {
         const late = setTimeout(() => server.closeAllConnections(), GRACE_ms);
+        // A connection that was busy becomes idle when its answer is out.
+        const idle = setInterval(() => server.closeIdleConnections(), 20);
         server.close(() => {
           clearTimeout(late);
+          clearInterval(idle);
           resolve();
         });
         server.closeIdleConnections();
