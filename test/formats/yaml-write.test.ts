@@ -75,7 +75,7 @@ describe('writeYamlRecord', () => {
     expect(after).toHaveLength(text.split('\n').length);
     expect(changed).toEqual([
       'tilt_deg: 62.5',
-      '  - { azimuth_deg: 75, elevation_deg: 12 }',
+      '  - { azimuth_deg: 20, elevation_deg: 12 }',
       '    source: "measured: my own"',
     ]);
   });
