@@ -257,9 +257,7 @@ function outside(name: string, contents: Contents, at: EarthPoint): UserError {
   const place = `${Math.abs(at.latitude_deg).toFixed(5)}° ${at.latitude_deg < 0 ? 'S' : 'N'}, ${Math.abs(at.longitude_deg).toFixed(5)}° ${at.longitude_deg < 0 ? 'W' : 'E'}`;
   const has = contents.extent === '' ? 'has no tile there' : `has ${contents.extent}`;
   const mend = /\.hgt/i.test(contents.extent) ? `; ${hgtName(at.latitude_deg, at.longitude_deg)} would hold it` : '';
-  return userError(
-    'terrain.outside',
-    `The place ${place} lies outside the terrain, which ${has}${mend}.`,
-    { file: name },
-  );
+  return userError('terrain.outside', `The place ${place} lies outside the terrain, which ${has}${mend}.`, {
+    file: name,
+  });
 }
