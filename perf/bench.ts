@@ -4,6 +4,7 @@ import { printRows } from './rows.ts';
 import { benchStore } from './store.ts';
 import { benchSun } from './sun.ts';
 import { benchWeather } from './weather.ts';
+import { benchWeb } from './web.ts';
 
 // `npm run bench`: ratios against general references measured in this same call, absolute figures beside them.
 if (!existsSync(new URL('../dist/sunperch.mjs', import.meta.url))) {
@@ -15,3 +16,4 @@ printRows('Sun', await benchSun());
 printRows('Weather', await benchWeather());
 printRows('Energy', await benchEnergy());
 printRows('Store', await benchStore());
+printRows('Pages', await benchWeb());

@@ -1,5 +1,6 @@
 /** The shell: the way around, the news, and the page that the address names. */
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { shutOut } from './api/client.ts';
 import { openSession } from './api/session.ts';
 import { DisplayPage } from './pages/display.tsx';
 import { EditorPage } from './pages/editor.tsx';
@@ -41,7 +42,16 @@ export function App() {
       <Rail />
       <div class="content" id="content" tabIndex={-1}>
         <Away />
-        {open ? <Page /> : <LogInPage onOpen={() => setOpen(true)} />}
+        {open && !shutOut.value ? (
+          <Page />
+        ) : (
+          <LogInPage
+            onOpen={() => {
+              shutOut.value = false;
+              setOpen(true);
+            }}
+          />
+        )}
       </div>
       <News />
     </>

@@ -94,11 +94,8 @@ describe.skipIf(WHY_NOT)(`on a hill without signal, and beside others ${WHY_NOT 
     await tilt(first).fill('30');
     await first.getByRole('button', { name: 'Save', exact: true }).click();
     await first.getByRole('button', { name: 'Go on from theirs' }).click();
-    await first.waitForFunction(
-      'document.querySelector("[data-field=\\"perch.tilt_deg\\"] input").value === "65"',
-      undefined,
-      { timeout: 10_000 },
-    );
+    await first.locator('h1', { hasText: 'Hut Kaldra is complete' }).waitFor();
+    expect(await tilt(first).inputValue()).toBe('65');
     expect(await textOf(first, 'h1')).toMatch(/^Hut Kaldra is complete/);
     // What one had typed is one step back.
     await first.locator('.actions').getByRole('button', { name: 'Undo', exact: true }).click();

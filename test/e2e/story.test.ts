@@ -169,7 +169,7 @@ describe.skipIf(WHY_NOT)(`a newcomer at the workbench ${WHY_NOT ?? ''}`, () => {
 
     await page.getByRole('button', { name: 'take it out of the workshop' }).click();
     await page.getByText('Tarnwick shed was taken out of the workshop.').waitFor();
-    await page.waitForFunction('document.querySelectorAll(".record").length > 0');
+    await page.locator('.record').first().waitFor();
     expect(await page.locator('.record .name', { hasText: 'Tarnwick shed' }).count()).toBe(0);
     await page.getByRole('button', { name: 'Put it back' }).click();
     await page.locator('.record .name', { hasText: 'Tarnwick shed' }).waitFor();

@@ -36,6 +36,8 @@ export class Unreachable extends Error {
 
 /** False when the last answer was one that had been kept, so that nobody is there. */
 export const fresh = signal(true);
+/** True once the server has asked for the passphrase again. */
+export const shutOut = signal(false);
 
 export async function call<T>(method: string, path: string, body?: unknown): Promise<T> {
   let answer: Response;
@@ -55,6 +57,7 @@ export async function call<T>(method: string, path: string, body?: unknown): Pro
   const value: unknown = text === '' ? null : parse(text);
   if (answer.ok) return value as T;
   if (answer.status === 409 && isStale(value)) throw new Refused(409, [], value);
+  if (answer.status === 401 && path !== '/session') shutOut.value = true;
   const { problems } = (value ?? {}) as Partial<ProblemAnswer>;
   throw new Refused(
     answer.status,

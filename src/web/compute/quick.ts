@@ -21,7 +21,7 @@ import type { Interval } from '../../core/math/index.ts';
 import type { Kit, Perch } from '../../records/index.ts';
 
 /** Years of a first look: few when light or charger have to be computed anew, many when only the balance has. */
-export const FEW_YEARS = 24;
+export const FEW_YEARS = 16;
 export const MANY_YEARS = 80;
 const KEPT_SITES = 4;
 const KEPT_SUPPLIES = 4;

@@ -1,7 +1,10 @@
 /** How things are shown on this device. Stored values stay as they are. */
 import type { ComponentChildren } from 'preact';
+import { locked, logOut } from '../api/session.ts';
 import { unitOf } from '../display/units.ts';
+import { notify } from '../state/notices.ts';
 import { change, format, type Settings, settings } from '../state/settings.ts';
+import { callProblems } from '../state/workshop.ts';
 
 export function DisplayPage() {
   const { value } = settings;
@@ -46,6 +49,22 @@ export function DisplayPage() {
             ['degF', '°F'],
           ]}
         />
+        {locked.value ? (
+          <section aria-labelledby="session-h">
+            <h2 id="session-h">Session</h2>
+            <p class="said">Closing it also takes away what this device has kept of the workshop.</p>
+            <button
+              type="button"
+              onClick={() => {
+                logOut().catch((error: unknown) =>
+                  notify(callProblems(error)[0]?.message ?? 'It could not be closed.'),
+                );
+              }}
+            >
+              Close the session
+            </button>
+          </section>
+        ) : null}
       </main>
     </div>
   );

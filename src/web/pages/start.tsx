@@ -1,6 +1,6 @@
 /** The workshop at a glance: kits, perches, each with its winter, and what needs attention. */
 import { useComputed } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { formatPosition, stripDescription } from '../../report/index.ts';
 import type { RecordSummary } from '../../server/api.ts';
 import { Problems } from '../parts/problems.tsx';
@@ -15,6 +15,8 @@ import { Waiting } from './waiting.tsx';
 
 /** Rows shown at once; the rest come on request. */
 const ROWS = 60;
+/** Longer lists have a field to find in. */
+const SEARCHED = 12;
 
 export function StartPage() {
   useEffect(() => void loadWorkshop(), []);
@@ -193,28 +195,61 @@ function looked(id: string | undefined): boolean {
   return id !== undefined && [...looks.value].some(([key, look]) => look && key.includes(`${id}@`));
 }
 
+/** Every word that is asked for stands in the name. */
+function matches(name: string, wanted: string): boolean {
+  const plain = name.toLocaleLowerCase();
+  return wanted
+    .toLocaleLowerCase()
+    .split(/\s+/)
+    .every((word) => plain.includes(word));
+}
+
 function RecordTable(props: {
   readonly list: readonly RecordSummary[];
   readonly pairOf: (record: RecordSummary) => readonly [RecordSummary, RecordSummary] | null;
   readonly empty: 'kit' | 'perch';
 }) {
   const { list, pairOf, empty } = props;
+  const [wanted, setWanted] = useState('');
+  const [most, setMost] = useState(ROWS);
   if (list.length === 0)
     return (
       <p class="said">
         None yet: <a href={newOf(empty)}>make the first {empty}</a>.
       </p>
     );
-  const rows = list.slice(0, ROWS);
+  const found = wanted.trim() === '' ? list : list.filter((r) => matches(r.name, wanted));
+  const rows = found.slice(0, most);
   return (
     <>
+      {list.length <= SEARCHED ? null : (
+        <p class="find">
+          <label>
+            find{' '}
+            <input
+              type="text"
+              autocomplete="off"
+              value={wanted}
+              onInput={(event) => setWanted(event.currentTarget.value)}
+            />
+          </label>{' '}
+          <span class="quiet" role="status">
+            {format.value.figure(found.length, 9)} of {format.value.figure(list.length, 9)}
+          </span>
+        </p>
+      )}
       <ul class="records">
         {rows.map((record) => (
           <RecordRow key={record.id} record={record} pair={pairOf(record)} />
         ))}
       </ul>
-      {list.length > rows.length ? (
-        <p class="quiet">and {format.value.figure(list.length - rows.length, 9)} more</p>
+      {found.length > rows.length ? (
+        <p>
+          <button type="button" class="plain" onClick={() => setMost(most + ROWS)}>
+            {format.value.figure(Math.min(ROWS, found.length - rows.length), 9)} more
+          </button>{' '}
+          <span class="quiet">of {format.value.figure(found.length - rows.length, 9)} that follow</span>
+        </p>
       ) : null}
     </>
   );

@@ -1,12 +1,13 @@
 /** Up to four designs side by side, with what differs. */
 import type { ComponentChildren } from 'preact';
 import { monthName } from '../../../report/index.ts';
+import { unitOf } from '../../display/units.ts';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { Strip } from '../../parts/strip.tsx';
 import { DataTable, type Row } from '../../parts/table.tsx';
 import { energyOf, go } from '../../routes.ts';
 import * as design from '../../state/design.ts';
-import { format } from '../../state/settings.ts';
+import { format, settings } from '../../state/settings.ts';
 import { dropVariant, MOST_VARIANTS, type Variant, variants } from '../../state/variants.ts';
 
 export function Compare() {
@@ -93,12 +94,23 @@ function Columns({ list }: { readonly list: readonly Variant[] }) {
   );
 }
 
-/** `kit.cells.count=4` as `cells count 4`. */
-const told = (setting: string) =>
-  setting
-    .replace(/^(kit|perch)\./, '')
-    .replace('=', ' ')
-    .replaceAll('.', ' ');
+const LABELS: Readonly<Record<string, string>> = {
+  'kit.cells.count': 'cells',
+  'kit.panel.power_W': 'panel',
+  'perch.tilt_deg': 'tilt',
+  'kit.charger.ceiling_V': 'ceiling',
+  'kit.charger.ceiling_soc': 'ceiling',
+  'kit.load.average_mA': 'load',
+};
+
+/** `kit.panel.power_W=4` as `panel 4 W`. */
+function told(setting: string): string {
+  const [field = '', value = ''] = setting.split('=');
+  const unit = unitOf(field, settings.value);
+  const number = Number(value);
+  const shown = Number.isFinite(number) ? format.value.figure(unit.toShown(number), 4) : value;
+  return `${LABELS[field] ?? field} ${shown}${unit.symbol === '' || unit.symbol === '°' ? '' : ' '}${unit.symbol}`;
+}
 
 function take(v: Variant): void {
   if (v.kit === design.kitRecord.value?.id && v.perch === design.perchRecord.value?.id) design.putChanges(v.changes);
