@@ -47,6 +47,8 @@ export interface FindRequest {
   readonly apart_km?: number | undefined;
   /** Spots that are judged in full. */
   readonly judged?: number | undefined;
+  /** File of the solver's program, where it does not find it itself. */
+  readonly solver?: string | undefined;
 }
 
 export interface FoundSpot {
@@ -208,7 +210,7 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
   const weights = new Array<number>(byPlaces ? places.length : samples.length).fill(1);
   const covers = full.map((f) => (byPlaces ? f.reached : f.spot.sees));
   const conflicts = closePairs(ground, spots, apart_km);
-  const choice = await chooseCover(covers, weights, count, merit, conflicts);
+  const choice = await chooseCover(covers, weights, count, merit, conflicts, { wasm: request.solver });
   if (choice === null)
     throw userError(
       'find.apart',

@@ -17,7 +17,7 @@ export interface CoverChoice {
  * Integer program of Church & ReVelle 1974 (The maximal covering location problem, Papers in Regional Science 32; from memory), solved by a
  * general branch-and-cut solver: maximise the sum of w y and small merits, with y of a target at most the sum of x of the candidates that
  * cover it and n candidates in all. Compared with enumeration of all choices in test/formats/cover-set.test.ts. `limit_s` stops the
- * search; the gap tells what is open then.
+ * search; the gap tells what is open then. `wasm`: file of the solver's program, where it does not find it itself (in a bundle).
  *
  * @returns null when no `n` candidates are free of conflicts
  * @param conflicts pairs of candidates that may not both be chosen
@@ -30,7 +30,7 @@ export async function chooseCover(
   n: number,
   merit: readonly number[] = [],
   conflicts: readonly (readonly [number, number])[] = [],
-  limit_s = 60,
+  { limit_s = 60, wasm }: { readonly limit_s?: number; readonly wasm?: string | undefined } = {},
 ): Promise<CoverChoice | null> {
   if (!(Number.isInteger(n) && n >= 1 && n <= covers.length))
     throw new RangeError(`chooseCover: ${n} of ${covers.length}`);
@@ -63,7 +63,7 @@ export async function chooseCover(
   const solver = await import('highs');
   // Its types describe the CommonJS build, whose function stands one level deeper.
   const load = solver.default as unknown as typeof solver.default.default;
-  const highs = await load();
+  const highs = await load(wasm === undefined ? {} : { locateFile: () => wasm });
   return highs.withModel({ format: 'lp', data: text }, (model) => {
     model.options.set({
       output_flag: false,

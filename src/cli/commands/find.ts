@@ -67,6 +67,7 @@ export function registerFind(program: Command): void {
           odds: options.odds,
           apart_km: options.apart,
           judged: options.judged,
+          solver: await findSolver(),
         },
         await terrainOf(options),
       );
@@ -74,6 +75,13 @@ export function registerFind(program: Command): void {
       else print(outcome);
     });
   });
+}
+
+/** The solver's program: beside the bundle, or in the package. */
+async function findSolver(): Promise<string> {
+  const [{ existsSync }, { fileURLToPath }] = await Promise.all([import('node:fs'), import('node:url')]);
+  const beside = fileURLToPath(new URL('./highs.wasm', import.meta.url));
+  return existsSync(beside) ? beside : fileURLToPath(import.meta.resolve('highs/runtime'));
 }
 
 function print(o: FindOutcome): void {
