@@ -194,5 +194,5 @@ describe('random requests', () => {
     // Only the faults of the computation that the test makes are in the log.
     expect(b.logged.filter((line) => !line.includes('a fault of the computation'))).toEqual([]);
     expect(await b.store.check()).toEqual([]);
-  });
+  }, 180_000);
 });

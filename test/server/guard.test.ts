@@ -198,8 +198,14 @@ describe('what may come in', () => {
     expect(await b.store.list()).toEqual([]);
   });
 
-  it('half of a sign and zero bytes are no text', async () => {
+  it('half of a sign, zero bytes and what is no UTF-8 are no text', async () => {
     b = await bench();
+    const bytes = await b.app.request(`${HOST}/api/check/kit`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: Uint8Array.of(0x22, 0xff, 0x22),
+    });
+    expect([bytes.status, await codes(bytes)]).toEqual([400, ['not-json']]);
     for (const text of ['{"text":"\\ud800"}', '{"text":"a\\u0000b"}'])
       expect(await codes(b.ask('POST', '/api/check/kit', text))).toEqual(['bad-shape']);
   });

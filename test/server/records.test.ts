@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { parseYamlRecord } from '../../src/formats/yaml-record.ts';
 import type { RecordSummary, StaleSave, StoredRecord, WorkshopOverview } from '../../src/server/api.ts';
 import { type Bench, bench, codes, json, KIT_TEXT, PERCH_TEXT } from './make.ts';
 
@@ -14,6 +15,8 @@ const value = (record: StoredRecord) => structuredClone(record.value) as Raw & {
 
 describe('saving', () => {
   it('a new record has a key of its name, revision 1 and what it takes for granted', async () => {
+    const place = parseYamlRecord(PERCH_TEXT, 'f').value as { latitude_deg: number; longitude_deg: number };
+    const { latitude_deg, longitude_deg } = place;
     const answer = await b.ask('POST', '/api/records', { kind: 'perch', text: PERCH_TEXT, note: 'first' });
     expect(answer.status).toBe(201);
     const perch = await json<StoredRecord>(answer);
@@ -22,7 +25,7 @@ describe('saving', () => {
       name: 'Hut Kaldra',
       revision: 1,
       strip: null,
-      place: { latitude_deg: 46.4, longitude_deg: 10.2 },
+      place: { latitude_deg, longitude_deg },
       text: PERCH_TEXT,
     });
     expect(perch.assumptions.map(({ field }) => field)).toContain('perch.wind_m_s');

@@ -258,6 +258,17 @@ describe('over the wire', () => {
     expect(served.err()).toBe('');
   });
 
+  it('there is no way to another protocol (V4.4.2)', async () => {
+    const served = await serve(['--demo']);
+    const upgrade =
+      'Connection: Upgrade\r\nUpgrade: websocket\r\nSec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n';
+    const socket = connect(Number(new URL(served.url).port), '127.0.0.1');
+    socket.write(`GET /api/workshop HTTP/1.1\r\nHost: localhost\r\n${upgrade}\r\n`);
+    const first = await new Promise<string>((resolve) => socket.once('data', (part) => resolve(part.toString())));
+    socket.destroy();
+    expect(first).toMatch(/^HTTP\/1.1 200/);
+  });
+
   it('pages come from memory as they were built', async () => {
     const served = await serve();
     const answer = await fetch(`${served.url}/`);
