@@ -19,31 +19,37 @@ export function ensurePackages() {
   }
 }
 
-/** Path of a Chromium for the tests that draw: CHROMIUM_PATH, the usual places, else installed on Debian as root; undefined where there is none. */
-export function ensureChromium() {
-  const found = () => [process.env.CHROMIUM_PATH, '/usr/bin/chromium'].find((path) => path && existsSync(path));
-  if (found()) return found();
-  const debian = existsSync('/etc/debian_version') && process.getuid?.() === 0;
-  if (!debian) return undefined;
-  console.log('Installing chromium for the page tests (once) …');
+/** Installs Debian packages, quietly and as root only; elsewhere nothing happens. */
+function installOnDebian(why, packages) {
+  if (!existsSync('/etc/debian_version') || process.getuid?.() !== 0) return;
+  console.log(`Installing ${packages[0]} for ${why} (once) …`);
   const quiet = { stdio: 'ignore', env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };
   run('apt-get', ['update', '-qq'], quiet);
-  run('apt-get', ['install', '-y', '--no-install-recommends', 'chromium', 'fonts-dejavu-core'], quiet);
+  run('apt-get', ['install', '-y', '--no-install-recommends', ...packages], quiet);
+}
+
+/** Path of a Chromium for the tests that draw: CHROMIUM_PATH, the usual place, else installed; undefined where there is none. */
+export function ensureChromium() {
+  const found = () => [process.env.CHROMIUM_PATH, '/usr/bin/chromium'].find((path) => path && existsSync(path));
+  if (!found()) installOnDebian('the page tests', ['chromium', 'fonts-dejavu-core']);
   return found();
 }
 
-/** Whether a PostgreSQL server can be started for the tests of the store; installed on Debian as root. */
+/** Whether a PostgreSQL server can be started for the tests of the store. */
 export function ensurePostgres() {
   // Debian keeps the server's programs off the path, one folder a version.
   const versions = '/usr/lib/postgresql';
   const found = () =>
     spawnSync('pg_ctl', ['--version']).status === 0 ||
     (existsSync(versions) && readdirSync(versions).some((v) => existsSync(`${versions}/${v}/bin/initdb`)));
-  if (found() || !existsSync('/etc/debian_version') || process.getuid?.() !== 0) return found();
-  console.log('Installing postgresql for the tests of the store (once) …');
-  const quiet = { stdio: 'ignore', env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };
-  run('apt-get', ['update', '-qq'], quiet);
-  run('apt-get', ['install', '-y', '--no-install-recommends', 'postgresql'], quiet);
+  if (!found()) installOnDebian('the tests of the store', ['postgresql']);
+  return found();
+}
+
+/** Whether the general raster tools are there, against which line of sight is held. */
+export function ensureGdal() {
+  const found = () => spawnSync('gdal_viewshed', ['--version']).error === undefined;
+  if (!found()) installOnDebian('the tests of line of sight', ['gdal-bin']);
   return found();
 }
 

@@ -24,3 +24,4 @@ process.exitCode = run(process.execPath, [
   '--report',
   'out/alder-3-at-hut-kaldra.html',
 ]);
+console.log('The same in the browser: bin/sunperch serve --demo');

@@ -2,7 +2,7 @@
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { ensureChromium, ensurePackages, ensurePostgres, run } from './setup.mjs';
+import { ensureChromium, ensureGdal, ensurePackages, ensurePostgres, run } from './setup.mjs';
 
 process.chdir(new URL('..', import.meta.url).pathname);
 ensurePackages();
@@ -10,6 +10,8 @@ const chromium = ensureChromium();
 if (chromium) process.env.CHROMIUM_PATH = chromium;
 if (!ensurePostgres())
   console.log('Without PostgreSQL the tests of the store run on SQLite alone, and the others are skipped.');
+
+if (!ensureGdal()) console.log('Without GDAL line of sight is not held against its viewshed.');
 
 const tally = { passed: 0, failed: 0, skipped: 0 };
 const gate = (name, command, args) => {
