@@ -1,12 +1,14 @@
 // Bundles the command line into dist/, split into chunks so that `--help` loads only what it prints; then the pages.
-import { cpSync, mkdirSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
 import { build } from 'esbuild';
 import { buildWeb } from './web.mjs';
 
-rmSync('dist', { recursive: true, force: true });
+// Built beside and put in place at the end: whoever runs the old build meanwhile finds it whole.
+const out = `dist.${process.pid}`;
+rmSync(out, { recursive: true, force: true });
 await build({
   entryPoints: { sunperch: 'src/cli/main.ts', worker: 'src/cli/worker.ts', job: 'src/cli/job.ts' },
-  outdir: 'dist',
+  outdir: out,
   outExtension: { '.js': '.mjs' },
   bundle: true,
   splitting: true,
@@ -29,7 +31,12 @@ const fonts = {
   'bold.woff2': 'atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-700-normal.woff2',
   'mono.woff2': 'atkinson-hyperlegible-mono/files/atkinson-hyperlegible-mono-latin-400-normal.woff2',
 };
-mkdirSync('dist/fonts');
-for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `dist/fonts/${name}`);
+mkdirSync(`${out}/fonts`);
+for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `${out}/fonts/${name}`);
 
-await buildWeb();
+await buildWeb(`${out}/web`);
+
+const old = `${out}.old`;
+if (existsSync('dist')) renameSync('dist', old);
+renameSync(out, 'dist');
+rmSync(old, { recursive: true, force: true });

@@ -2,15 +2,15 @@
 // check that the JavaScript stays small.
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { build } from 'vite';
 
-const OUT = 'dist/web';
 /** Most JavaScript before a map is opened, kB gzipped. */
 export const MOST_kB = 350;
 
-export async function buildWeb() {
+/** Builds into the folder `out`. */
+export async function buildWeb(out = 'dist/web') {
   await build({
     root: 'src/web',
     configFile: false,
@@ -19,7 +19,7 @@ export async function buildWeb() {
     oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
     worker: { format: 'es' },
     build: {
-      outDir: '../../dist/web',
+      outDir: resolve(out),
       emptyOutDir: true,
       target: 'es2022',
       assetsInlineLimit: 0,
@@ -30,20 +30,20 @@ export async function buildWeb() {
       },
     },
   });
-  const files = listFiles(OUT).filter((file) => file !== 'sw.js' && !file.endsWith('.map'));
+  const files = listFiles(out).filter((file) => file !== 'sw.js' && !file.endsWith('.map'));
   const hash = createHash('sha256');
-  for (const file of files) hash.update(file).update(readFileSync(join(OUT, file)));
+  for (const file of files) hash.update(file).update(readFileSync(join(out, file)));
   const edition = hash.digest('hex').slice(0, 16);
-  const worker = readFileSync(join(OUT, 'sw.js'), 'utf8');
+  const worker = readFileSync(join(out, 'sw.js'), 'utf8');
   const filled = worker
     .replace(/["'`]__EDITION__["'`]/, () => JSON.stringify(edition))
     .replace(/["'`]__FILES__["'`]/, () => JSON.stringify(JSON.stringify(files.map((file) => `/${file}`))));
   if (filled.includes('__EDITION__') || filled.includes('__FILES__') || filled === worker)
     throw new Error('web: the service worker has no place for the list of files');
-  writeFileSync(join(OUT, 'sw.js'), filled);
+  writeFileSync(join(out, 'sw.js'), filled);
   const kB = files
     .filter((file) => file.endsWith('.js'))
-    .reduce((sum, file) => sum + gzipSync(readFileSync(join(OUT, file))).length / 1000, 0);
+    .reduce((sum, file) => sum + gzipSync(readFileSync(join(out, file))).length / 1000, 0);
   if (kB > MOST_kB) throw new Error(`web: ${kB.toFixed(0)} kB of JavaScript (gzipped); at most ${MOST_kB} are allowed`);
   return { edition, files, kB };
 }
