@@ -1,5 +1,5 @@
 /** The style sheet of the pages. */
-import { FONT_FIGURES, FONT_TEXT, pictureStyle, TYPE_px } from './theme.ts';
+import { FONT_FIGURES, FONT_TEXT, LIGHT, pictureStyle, TYPE_px } from './theme.ts';
 
 /** Fonts to embed, each the base64 text of a WOFF2 file; without them the reader's own are used. */
 export interface Fonts {
@@ -39,6 +39,9 @@ section{margin:0 0 48px}
 .note,figcaption,caption{font-size:${small}px}
 figure{margin:0}
 figure svg,.strip svg{display:block;max-width:100%;height:auto}
+.map{position:relative;margin:0 0 8px;--paper:${LIGHT.paper};--ink:${LIGHT.ink};--lake:${LIGHT.lake}}
+.map img{display:block;width:100%;height:auto}
+.map svg{position:absolute;inset:0;width:100%;height:100%}
 .narrow{display:none}
 .pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,320px),1fr));gap:0 32px}
 .scroll{overflow-x:auto;margin:0 0 16px}
@@ -70,6 +73,6 @@ footer{font-size:${small}px;border-top:1px solid var(--hairline);padding-top:12p
 @media (min-width:1144px){.page.wide-aside .columns{display:grid;grid-template-columns:752px 312px;gap:64px;align-items:start}}
 @media screen and (max-width:640px){.page{padding:12px 16px 48px}h1{font-size:${head}px}.lead{font-size:18px}.wide{display:none}.narrow{display:block}section{margin-bottom:40px}th,td{padding-right:10px}}
 @page{margin:15mm 14mm}
-@media print{body{font-size:13.5px;background:none}.page{max-width:none;padding:0}.page.wide-aside .columns{display:block}section{margin-bottom:24px}section.picture{break-inside:avoid}th,td{padding-top:4px;padding-bottom:4px}thead,thead tr,tbody tr:nth-child(-n+3){break-after:avoid}tbody tr:nth-last-child(-n+3){break-before:avoid}h1{font-size:${head}px}h2{font-size:17px;break-after:avoid}h3,.said,caption{break-after:avoid}.lead{font-size:15px}figure,tr,li,dt,.pair{break-inside:avoid}dt{break-after:avoid}table,dl,aside ul,details ul{font-size:12px}.scroll{overflow:visible}thead{display:table-header-group}.pair{grid-template-columns:1fr 1fr;gap:0 24px}details::details-content{content-visibility:visible;display:block;height:auto}summary{color:inherit;list-style:none}*{print-color-adjust:exact;-webkit-print-color-adjust:exact}}
+@media print{.map{max-width:150mm}body{font-size:13.5px;background:none}.page{max-width:none;padding:0}.page.wide-aside .columns{display:block}section{margin-bottom:24px}section.picture{break-inside:avoid}th,td{padding-top:4px;padding-bottom:4px}thead,thead tr,tbody tr:nth-child(-n+3){break-after:avoid}tbody tr:nth-last-child(-n+3){break-before:avoid}h1{font-size:${head}px}h2{font-size:17px;break-after:avoid}h3,.said,caption{break-after:avoid}.lead{font-size:15px}figure,tr,li,dt,.pair{break-inside:avoid}dt{break-after:avoid}table,dl,aside ul,details ul{font-size:12px}.scroll{overflow:visible}thead{display:table-header-group}.pair{grid-template-columns:1fr 1fr;gap:0 24px}details::details-content{content-visibility:visible;display:block;height:auto}summary{color:inherit;list-style:none}*{print-color-adjust:exact;-webkit-print-color-adjust:exact}}
 `;
 }

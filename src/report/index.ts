@@ -17,6 +17,8 @@ export type { ProfileEnd, ProfilePicture } from './profile-chart.ts';
 export { profileChart } from './profile-chart.ts';
 export type { Pixels, ReachField } from './reach-image.ts';
 export { marginColour, reachImage, reachPicture } from './reach-image.ts';
+export type { LimitLine, PagePlace, PageRole, ReachPageInput, ShareRow } from './reach-page.ts';
+export { reachPage } from './reach-page.ts';
 export { spellsChart, spellsSentence } from './spells.ts';
 export type { StripOptions } from './strip.ts';
 export { stripDescription, yearStrip } from './strip.ts';

@@ -32,3 +32,36 @@ export const BALANCE_TEXT =
 
 export const PALETTE_TEXT =
   'Colours: viridis (van der Walt & Smith 2015), turned round so that dark means dark, on the square root of the chance; cividis (Nuñez, Anderton & Renslow 2018) for the state of charge.';
+
+/** How a reach is computed, in steps. */
+export const REACH_STEPS: readonly Step[] = [
+  { what: 'Loss in free space', source: 'ITU-R P.525-4' },
+  { what: 'Diffraction over the ground: delta-Bullington, the curve of the Earth counted', source: 'ITU-R P.526-15' },
+  {
+    what: 'Clear sight: 60 % of the first Fresnel zone free',
+    source: 'ITU-R P.530 (common practice)',
+  },
+  { what: 'Man-made noise at the receivers', source: 'ITU-R P.372 (constants as coded in public programs)' },
+  {
+    what: 'Signal-to-noise ratio that each spreading factor needs',
+    source: 'SX1276 data sheet; SF5 and SF6 from memory',
+  },
+  { what: 'Lobe of an upright stick antenna', source: 'ITU-R F.1336 (from memory, not validated)' },
+  {
+    what: 'Odds: the error of a computed loss taken as normal, 6 dB in sight and 10 dB over edges',
+    source: 'judgement from published comparisons with measurement',
+  },
+  { what: 'Place of the sun over the skyline', source: 'Reda & Andreas 2004, NREL/TP-560-34302' },
+  {
+    what: 'Role: leaf, relay or backbone, by clear sight that others lack',
+    source: 'common practice; bounds are judgement',
+  },
+  {
+    what: 'Legal limits: rule texts with the day they were read, each marked confirmed, partly or from memory',
+    source: 'cited in the section on limits where a region was named',
+  },
+  { what: 'Colours of the margin: cividis', source: 'Nuñez, Anderton & Renslow 2018, PLOS ONE 13(7)' },
+];
+
+export const REACH_TEXT =
+  'Along straight ways from the perch over the terrain’s own cells, loss in free space and diffraction are taken from the largest loss that the weaker way bears; what is left is the margin. Named places have profiles of their own. Half of the time and of the places do better than told, half worse; odds count the spread.';

@@ -1,11 +1,12 @@
 import type { Command } from 'commander';
+import type { Ports } from '../../app/ports.ts';
 import type { Reach, ReachOutcome } from '../../app/reach.ts';
 import type { SightOutcome } from '../../app/sight.ts';
 import { userError } from '../../core/units/index.ts';
 import { gather, number, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
-import { withPorts, withPortsOf } from '../wiring.ts';
+import { pageFonts, withPorts, withPortsOf } from '../wiring.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
 interface ReachOptions extends TerrainArguments {
@@ -25,6 +26,9 @@ interface ReachOptions extends TerrainArguments {
   readonly out?: string;
   readonly png?: string;
   readonly geojson?: string;
+  readonly report?: string;
+  readonly candidates?: string;
+  readonly region?: string;
   readonly spread?: boolean;
   readonly json?: boolean;
 }
@@ -52,13 +56,25 @@ export function registerReach(program: Command): void {
     .option('--sight-only', 'line of sight, without diffraction and link budget')
     .option('--out <file.tif>', 'write a GeoTIFF: margin in dB; with --sight-only 0 hidden, 1 visible, 2 out of range')
     .option('--png <file.png>', 'write a picture of the margin, with its key')
-    .option('--geojson <file>', 'write contours of 0, 10 and 20 dB of margin');
+    .option('--geojson <file>', 'write contours of 0, 10 and 20 dB of margin')
+    .option('--report <file>', 'write the report page (HTML)')
+    .option('--candidates <file>', 'other perches, for the role in the report page: GeoJSON, CSV or YAML')
+    .option('--region <code>', 'legal limits told in the report page: US, EU, UK, AU, NZ, JP or IN');
   withExample(
     withJson(withSpread(withTerrain(command))),
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --png out/reach.png',
+    'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --places examples/ossel-places.csv --candidates examples/ossel-candidates.yaml --region EU --report out/reach.html',
     'sunperch reach --lat 46.4 --lon 10.2 --height 10 --radius 8 --terrain terrain/ --sight-only --out sight.tif',
   );
   command.action(async (perch: string | undefined, options: ReachOptions) => {
+    if (options.sightOnly && options.report !== undefined)
+      throw userError(
+        'reach.report',
+        '--report tells of margins, and --sight-only computes none: leave one of them out',
+        {
+          field: '--report',
+        },
+      );
     if (options.sightOnly) await runSight(perch, options);
     else await runReach(perch, options);
   });
@@ -123,6 +139,11 @@ function printSight(options: ReachOptions, height_m: number, o: SightOutcome): v
 }
 
 async function runReach(perch: string | undefined, options: ReachOptions): Promise<void> {
+  for (const name of ['candidates', 'region'] as const)
+    if (options[name] !== undefined && options.report === undefined)
+      throw userError('reach.report', `--${name} is told in the report page: add --report FILE.html`, {
+        field: `--${name}`,
+      });
   await withPortsOf(options, async (ports) => {
     const { reach } = await import('../../app/reach.ts');
     const result = await reach(
@@ -144,6 +165,10 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
       await terrainOf(options),
     );
     const files = await writeFiles(result, options);
+    if (options.report !== undefined) {
+      await writeReport(options.report, ports, spotOf(perch, options), result, options);
+      files.push(options.report);
+    }
     if (options.json) sayJson({ ...result.outcome, files });
     else printReach(result.outcome, files);
   });
@@ -171,6 +196,45 @@ async function writeFiles(result: Reach, options: ReachOptions): Promise<string[
     files.push(options.geojson);
   }
   return files;
+}
+
+/** Side of the map in the page, px: sharp where the page is shown as wide as it gets. */
+const MAP_px = 800;
+
+async function writeReport(
+  file: string,
+  ports: Ports,
+  perch: string,
+  result: Reach,
+  options: ReachOptions,
+): Promise<void> {
+  const [{ reachReport }, { reachPage }, { reachImage }, { encodePng }, { writeWhole }] = await Promise.all([
+    import('../../app/reach-report.ts'),
+    import('../../report/index.ts'),
+    import('../../report/reach-image.ts'),
+    import('../../formats/png.ts'),
+    import('../../host/files.ts'),
+  ]);
+  const { kit, set, height, candidates, region, to, places } = options;
+  const report = await reachReport(
+    ports,
+    { perch, kit, set, height_m: height, candidates, region },
+    result,
+    await terrainOf(options),
+  );
+  const png_base64 = Buffer.from(encodePng(reachImage(result.field, MAP_px))).toString('base64');
+  // A URL may hold a key.
+  const terrain = /^[a-z]+:\/\//i.test(options.terrain) ? undefined : options.terrain;
+  const made = [perch, kit, to === 'hand-held' ? undefined : to, places, candidates, terrain];
+  await writeWhole(
+    file,
+    reachPage({
+      ...report,
+      map: { ...report.map, png_base64 },
+      generatedFrom: made.filter((m): m is string => typeof m === 'string'),
+      ...(await pageFonts()),
+    }),
+  );
 }
 
 function printReach(o: ReachOutcome, files: readonly string[]): void {

@@ -1,0 +1,279 @@
+/** What the report page of a perch tells beside the coverage: panorama, side views, role, limits, cautions. */
+import { cautionOf } from '../core/cells/index.ts';
+import type { Caution } from '../core/energy/index.ts';
+import { LIMITS_CAUTION, wavelength_m } from '../core/path/index.ts';
+import { profileBetween } from '../core/reach/index.ts';
+import { userError } from '../core/units/index.ts';
+import { readPlaces } from '../formats/places.ts';
+import type { Terrain } from '../formats/terrain.ts';
+import type { LimitLine, PagePlace, PageRole, ProfilePicture, ReachPageInput, ShareRow } from '../report/index.ts';
+import type { PanoramaOther } from '../report/panorama.ts';
+import { spanOf } from '../report/reach-image.ts';
+import { groundHeight_m } from './ground.ts';
+import { horizon } from './horizon.ts';
+import { limitHint } from './limits.ts';
+import type { Station } from './link.ts';
+import { type LinkOver, waveOf } from './margin.ts';
+import { MODEL_CAUTION, pictureOf } from './path.ts';
+import { clearanceOf, type LossSettings, USUAL_AIR } from './path-loss.ts';
+import { clearanceText, linkState, verdictOfLink } from './path-words.ts';
+import type { Ports } from './ports.ts';
+import { linkTable } from './rank.ts';
+import type { Reach, ReachedPlace, ReachRequest } from './reach.ts';
+import { adviseRole } from './role.ts';
+import { roughly_km } from './roughly.ts';
+
+export interface ReachReportRequest extends Pick<ReachRequest, 'perch' | 'kit' | 'set' | 'height_m'> {
+  /** File of other perches, for the role. */
+  readonly candidates?: string | undefined;
+  readonly region?: string | undefined;
+}
+
+/** All of the page but the picture of the map and the fonts, which need bytes. */
+export type ReachReport = Omit<ReachPageInput, 'map' | 'fonts'> & {
+  readonly map: Omit<ReachPageInput['map'], 'png_base64'>;
+};
+
+const PROFILES = 6;
+/** Points of a side view: more than its pixels are not seen. */
+const MOST_POINTS = 500;
+const WANTED_ODDS = 0.9;
+
+/** Gathers the report page of a reach that was computed. Throws UserError for a candidates' file or a region that is not understood. */
+export async function reachReport(
+  ports: Ports,
+  request: ReachReportRequest,
+  result: Reach,
+  terrain: Terrain,
+): Promise<ReachReport> {
+  const { outcome, field, scale } = result;
+  const role = request.candidates === undefined ? null : await roleOf(ports, request.candidates, result);
+  const limits = request.region === undefined ? null : limitsOf(request.region, [scale.from, scale.to]);
+  const { perch, kit, set, height_m } = request;
+  const seen = await horizon(ports, { perch, kit, set, height_m, radius_km: outcome.radius_km }, terrain);
+  const places = byNeed(outcome.places);
+  const from = field.centre;
+  const span_km = spanOf(field);
+  const share = (offset_km: number) => 0.5 + offset_km / (2 * span_km);
+  return {
+    perch: outcome.perch,
+    kit: outcome.kit,
+    to: outcome.to,
+    latitude_deg: outcome.latitude_deg,
+    longitude_deg: outcome.longitude_deg,
+    ground_m: outcome.ground_m,
+    height_m: outcome.height_m,
+    targetHeight_m: outcome.targetHeight_m,
+    setting: outcome.setting,
+    frequency_MHz: outcome.frequency_MHz,
+    mostLoss_dB: outcome.mostLoss_dB,
+    farthest_km: outcome.farthest_km,
+    verdict: outcome.verdict,
+    map: { span_km, radius_km: outcome.radius_km },
+    shares: sharesOf(outcome.share),
+    places: places.map((p): PagePlace => {
+      const at = result.ground.placeOf(p.latitude_deg, p.longitude_deg);
+      const { name, reached, distance_km, azimuth_deg, margin_dB, odds, sight, dominant } = p;
+      return {
+        name,
+        reached,
+        distance_km,
+        azimuth_deg,
+        margin_dB,
+        odds,
+        sight,
+        dominant,
+        x: share((at.column - from.column) * field.cellWidth_km),
+        y: share((at.row - from.row) * field.cellHeight_km),
+      };
+    }),
+    profiles: places.slice(0, PROFILES).map((p) => profileOf(result, p)),
+    panorama: { ...seen.panorama, others: role?.others ?? [] },
+    role: role?.advice ?? null,
+    limits,
+    notes: [
+      ...outcome.skipped.map((s) => `${s.name}: ${s.reason}.`),
+      ...(role?.skipped ?? []),
+      ...new Set([...outcome.notes, ...seen.outcome.notes]),
+    ],
+    assumptions: [...outcome.assumptions, ...seen.outcome.assumptions.filter((a) => a.field === 'refraction')],
+    cautions: cautionsOf([...outcome.cautions, MODEL_CAUTION, ...seen.outcome.cautions], limits !== null),
+    generatedFrom: [],
+  };
+}
+
+/** Not reached first, nearest first; then reached, weakest first. */
+export function byNeed<T extends Pick<ReachedPlace, 'reached' | 'distance_km' | 'margin_dB'>>(
+  places: readonly T[],
+): T[] {
+  return [...places].sort((a, b) =>
+    a.reached !== b.reached
+      ? Number(a.reached) - Number(b.reached)
+      : a.reached
+        ? a.margin_dB - b.margin_dB
+        : a.distance_km - b.distance_km,
+  );
+}
+
+function sharesOf(s: Reach['outcome']['share']): ShareRow[] {
+  return [
+    { what: 'reached', share: s.reached },
+    { what: 'in line of sight', share: s.inSight, part: true },
+    { what: 'over edges', share: s.overEdges, part: true },
+    { what: 'with 10 dB to spare', share: s.margin10 },
+    { what: 'with 20 dB to spare', share: s.margin20 },
+    { what: 'reached with odds of 90 % or better', share: s.sure },
+    { what: 'in line of sight, reached or not', share: s.sight },
+  ];
+}
+
+/** Side view over the very profile from which the place was judged. */
+function profileOf({ ground, centre, scale }: Reach, p: ReachedPlace): ProfilePicture {
+  const { from: a, effectiveRadius_km } = scale;
+  const profile = profileBetween(ground.ground, centre, ground.placeOf(p.latitude_deg, p.longitude_deg));
+  const settings: LossSettings = {
+    ...USUAL_AIR,
+    method: 'delta-bullington',
+    frequency_MHz: a.frequency_MHz,
+    time_pct: 50,
+    locations_pct: 50,
+    latitude_deg: p.latitude_deg,
+    polarization: waveOf(a),
+    square_m: undefined,
+    effectiveRadius_km,
+  };
+  const clearance = clearanceOf(profile, a.height_m, p.height_m, settings);
+  const { distance_km, margin_dB, odds, dominant } = p;
+  const told = { a: a.name, b: p.name, distance_km, state: linkState(odds, WANTED_ODDS), margin_dB, odds, dominant };
+  return {
+    ...pictureOf(
+      profile,
+      { name: a.name, height_m: a.height_m },
+      { name: p.name, height_m: p.height_m },
+      settings,
+      clearance.obstacles,
+      `${verdictOfLink(told)} ${clearanceText(clearance, a.name)}`,
+    ),
+    wavelength_m: wavelength_m(a.frequency_MHz),
+    ...thinned(profile),
+  };
+}
+
+/** Fewer points for the picture: of each stretch the one whose top is highest and the one whose ground is lowest. */
+export function thinned(
+  profile: {
+    readonly distance_km: Float64Array;
+    readonly height_m: Float64Array;
+    readonly clutter_m: Float64Array;
+  },
+  most = MOST_POINTS,
+): Pick<ProfilePicture, 'distance_km' | 'height_m' | 'clutter_m'> {
+  const { distance_km, height_m, clutter_m } = profile;
+  const n = distance_km.length;
+  const keep: number[] = [];
+  const stretches = Math.floor(most / 2) - 1;
+  if (n <= most) keep.push(...height_m.keys());
+  else {
+    keep.push(0);
+    for (let s = 0; s < stretches; s++) {
+      const first = 1 + Math.floor((s * (n - 2)) / stretches);
+      const end = 1 + Math.floor(((s + 1) * (n - 2)) / stretches);
+      let high = first;
+      let low = first;
+      for (let i = first; i < end; i++) {
+        if (height_m[i]! + clutter_m[i]! > height_m[high]! + clutter_m[high]!) high = i;
+        if (height_m[i]! < height_m[low]!) low = i;
+      }
+      keep.push(...(high === low ? [high] : [Math.min(high, low), Math.max(high, low)]));
+    }
+    keep.push(n - 1);
+  }
+  const pick = (values: Float64Array) => Float64Array.from(keep, (i) => values[i]!);
+  return {
+    distance_km: pick(distance_km),
+    height_m: pick(height_m),
+    clutter_m: clutter_m.some((h) => h > 0) ? pick(clutter_m) : undefined,
+  };
+}
+
+/** The role among the perches of a file, those within the radius; and where they stand in the panorama. */
+async function roleOf(
+  ports: Ports,
+  file: string,
+  { outcome, ground, scale, centre }: Reach,
+): Promise<{ advice: PageRole; others: PanoramaOther[]; skipped: string[] }> {
+  const listed = readPlaces(await ports.readText(file), file);
+  const self = {
+    name: `${outcome.perch}\u0000`,
+    place: centre,
+    ground_m: outcome.ground_m,
+    height_m: outcome.height_m,
+  };
+  const skipped: string[] = [];
+  const others = listed.flatMap((p) => {
+    const place = ground.placeOf(p.latitude_deg, p.longitude_deg);
+    if (Math.hypot(place.row - centre.row, place.column - centre.column) < 1) return [];
+    if (roughly_km(outcome, p) > outcome.radius_km) {
+      skipped.push(`${p.name}: beyond the radius, so not counted for the role.`);
+      return [];
+    }
+    const { latitude_deg, longitude_deg } = p;
+    const ground_m = groundHeight_m(ground, p.name, latitude_deg, longitude_deg);
+    return [{ name: p.name, place, ground_m, height_m: p.height_m ?? scale.from.height_m }];
+  });
+  if (others.length === 0)
+    throw userError('reach.candidates', `${file} names no other perch within ${outcome.radius_km} km of this one`, {
+      file,
+      field: '--candidates',
+    });
+  const links = linkTable(ground, scale.from, [self], others);
+  const own = others.map((_, j) => links.own(0, j));
+  const { role, reason } = adviseRole(own, (i, j) => links.between(i, j));
+  const known = others.flatMap((o, j): (LinkOver & { readonly name: string })[] => {
+    const link = own[j];
+    if (link) return [{ name: o.name, ...link }];
+    skipped.push(`${o.name}: the terrain has gaps on the way, so not counted for the role.`);
+    return [];
+  });
+  return {
+    advice: { role, reason, links: [...known].sort((x, y) => y.margin_dB - x.margin_dB) },
+    others: known.map((l) => ({
+      name: l.name,
+      azimuth_deg: l.azimuth_deg,
+      elevation_deg: l.elevation_deg,
+      distance_km: l.distance_km,
+      margin_dB: l.margin_dB,
+      sight: l.sight === 'clear' || l.sight === 'grazing' ? l.sight : 'blocked',
+    })),
+    skipped,
+  };
+}
+
+function limitsOf(region: string, ends: readonly Station[]): NonNullable<ReachPageInput['limits']> {
+  return {
+    region,
+    lines: ends.map(
+      (s): LimitLine => ({
+        end: s.name,
+        ...limitHint(region, {
+          frequency_MHz: s.frequency_MHz,
+          bandwidth_kHz: s.setting.bandwidth_kHz,
+          conducted_dBm: s.power_dBm,
+          gain_dBi: s.gain_dBi,
+          feederLoss_dB: s.feederLoss_dB,
+          ...(s.transmit.airtime_s_per_h === undefined ? {} : { duty_pct: s.transmit.airtime_s_per_h / 36 }),
+        }),
+      }),
+    ),
+  };
+}
+
+/** Those of the computing, each once, and those of the work: mast, lightning, power lines, law. */
+function cautionsOf(computed: readonly Caution[], limits: boolean): Caution[] {
+  const work = (['work-at-height', 'lightning-and-earthing', 'overhead-lines', 'radio-limits'] as const).map((code) => {
+    const { text } = cautionOf(code);
+    return { code, text };
+  });
+  const all = [...work, ...computed, ...(limits ? [{ code: 'limits-dated', text: LIMITS_CAUTION }] : [])];
+  return all.filter((c, i) => all.findIndex((d) => d.code === c.code) === i);
+}
