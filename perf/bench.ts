@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { benchEnergy } from './energy.ts';
+import { benchReach } from './reach.ts';
 import { printRows } from './rows.ts';
 import { benchStore } from './store.ts';
 import { benchSun } from './sun.ts';
@@ -15,5 +16,6 @@ console.log(`Node ${process.version}; machines differ and are noisy: read the ra
 printRows('Sun', await benchSun());
 printRows('Weather', await benchWeather());
 printRows('Energy', await benchEnergy());
+printRows('Reach', await benchReach());
 printRows('Store', await benchStore());
 printRows('Pages', await benchWeb());

@@ -34,6 +34,9 @@ const fonts = {
 mkdirSync(`${out}/fonts`);
 for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `${out}/fonts/${name}`);
 
+// The solver of `find` keeps its code apart.
+cpSync('node_modules/highs/build/highs.wasm', `${out}/highs.wasm`);
+
 await buildWeb(`${out}/web`);
 
 const old = `${out}.old`;

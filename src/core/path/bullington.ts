@@ -51,9 +51,11 @@ export function bullingtonLoss_dB(
       const slope = (g + bulge * di * (d - di) - to_m) / (d - di);
       if (slope > back) back = slope; // eq. 17
     }
-    const db = (to_m - from_m + back * d) / (steepest + back); // eq. 18
-    const above_m = from_m + steepest * db - (from_m * (d - db) + to_m * db) / d;
-    nu = above_m * Math.sqrt((0.002 * d) / (wavelength_m * db * (d - db))); // eq. 19
+    if (steepest + back > 0) {
+      const db = (to_m - from_m + back * d) / (steepest + back); // eq. 18
+      const above_m = from_m + steepest * db - (from_m * (d - db) + to_m * db) / d;
+      nu = above_m * Math.sqrt((0.002 * d) / (wavelength_m * db * (d - db))); // eq. 19
+    } else nu = 0; // Both rays are the direct one: it touches an edge and is not cut.
   }
   const edge_dB = knifeEdgeLoss_dB(nu); // eq. 16, 20
   return edge_dB + (1 - Math.exp(-edge_dB / 6)) * (10 + 0.02 * d); // eq. 21

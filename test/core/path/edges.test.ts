@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  bullingtonLoss_dB,
   freeSpaceLoss_dB,
   fresnelRadius_m,
   knifeEdgeLoss_dB,
@@ -55,4 +56,14 @@ describe('smooth spherical Earth (ITU-R P.526, sec. 3)', () => {
     });
     expect(Math.abs(loss_dB - Number(row['loss_dB']))).toBeLessThan(0.01);
   });
+});
+
+it('a ray that just touches an edge loses 6 dB there, not nothing (knife edge at nu = 0, ITU-R P.526)', () => {
+  // Three points in a line over a flat Earth of next to no curvature: Bullington's two rays are the direct one.
+  const distance_km = Float64Array.of(0, 1, 2);
+  const ends = { from_m: 10, to_m: 10, radius_km: 1e12, wavelength_m: 0.345 };
+  const touching_dB = bullingtonLoss_dB(distance_km, Float64Array.of(0, 10, 0), 3, ends);
+  const higher_dB = bullingtonLoss_dB(distance_km, Float64Array.of(0, 10.001, 0), 3, ends);
+  expect(touching_dB).toBeGreaterThan(6);
+  expect(Math.abs(touching_dB - higher_dB)).toBeLessThan(0.01);
 });
