@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
-import { mkdir, open, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { access, constants, mkdir, open, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
-import { userError } from '../core/units/index.ts';
+import { type UserError, userError } from '../core/units/index.ts';
 
 const REASONS: Record<string, string> = {
   ENOENT: 'there is no such file',
@@ -62,9 +62,32 @@ export async function writeWhole(path: string, data: string | Uint8Array): Promi
     await rename(temporary, target);
   } catch (error) {
     if (temporary !== undefined) await rm(temporary, { force: true }).catch(() => undefined);
-    const reason = codeOf(error) === 'ENOENT' ? 'no folder can be made there' : systemReason(error);
-    throw userError('file-unwritable', `cannot be written: ${reason}`, { file: path });
+    throw unwritable(path, error);
   }
+}
+
+/**
+ * Tells before a long run what `writeWhole` would tell after it, as far as that can be known without writing: the path is
+ * a folder, goes through a file, or ends in a folder that may not be written to. Paths that are not given pass.
+ */
+export async function checkWritable(...paths: readonly (string | undefined)[]): Promise<void> {
+  for (const path of paths) {
+    if (path === undefined) continue;
+    try {
+      if ((await statOrNull(path))?.isDirectory()) throw Object.assign(new Error(), { code: 'EISDIR' });
+      let at = resolve(path);
+      do at = dirname(at);
+      while ((await statOrNull(at)) === null && dirname(at) !== at);
+      await access(at, constants.W_OK);
+    } catch (error) {
+      throw unwritable(path, error);
+    }
+  }
+}
+
+function unwritable(path: string, error: unknown): UserError {
+  const reason = codeOf(error) === 'ENOENT' ? 'no folder can be made there' : systemReason(error);
+  return userError('file-unwritable', `cannot be written: ${reason}`, { file: path });
 }
 
 const codeOf = (error: unknown) => (error as NodeJS.ErrnoException | null)?.code;

@@ -1,13 +1,13 @@
-import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type SizeOutcome, size, yearsFor } from '../../src/app/size.ts';
 import { readTarget, yearsNeeded } from '../../src/app/target.ts';
 import { tilt } from '../../src/app/tilt.ts';
 import { yearOf } from '../../src/app/year.ts';
-import { inCheckout, inputsOf, portsWithTasks } from './in-memory.ts';
+import { inputsOf, portsWithTasks } from './in-memory.ts';
 import { problemsOf } from './real-ports.ts';
+import { FULL_KIT } from './records.ts';
 
-const KIT = readFileSync(inCheckout('examples/alder-3.yaml'), 'utf8');
+const KIT = FULL_KIT;
 const PERCH = `
 name: Northern roof
 latitude_deg: 50

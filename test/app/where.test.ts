@@ -1,11 +1,11 @@
-import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type WhereOutcome, where } from '../../src/app/where.ts';
 import { yearOf } from '../../src/app/year.ts';
 import { REFERENCE_CLIMATES } from '../../src/core/weather/index.ts';
-import { inCheckout, inputsOf, portsWithTasks } from './in-memory.ts';
+import { inputsOf, portsWithTasks } from './in-memory.ts';
+import { FULL_KIT } from './records.ts';
 
-const KIT = readFileSync(inCheckout('examples/alder-3.yaml'), 'utf8');
+const KIT = FULL_KIT;
 /** Weak enough that some places hold and some do not. */
 const SET = ['kit.panel.power_W=0.7', 'kit.cells.count=1'];
 const TARGET = '1 dark winter in 3';

@@ -6,16 +6,9 @@ import { yearsNeeded } from '../../src/app/target.ts';
 import { yearOf } from '../../src/app/year.ts';
 import type { YearOutcome } from '../../src/core/energy/index.ts';
 import { inCheckout, inputsOf } from './in-memory.ts';
+import { BARE_KIT, FULL_KIT, GORGE, HUT, SHED } from './records.ts';
 
-const file = (name: string) => readFileSync(inCheckout(`examples/${name}.yaml`), 'utf8');
-const [ALDER, BARE, KALDRA, RESCUE, TARNWICK] = [
-  file('alder-3'),
-  file('bare-board'),
-  file('hut-kaldra'),
-  file('rescue-post'),
-  file('tarnwick-shed'),
-];
-const PLAIN = file('reference/kit');
+const PLAIN = readFileSync(inCheckout('examples/reference/kit.yaml'), 'utf8');
 
 interface Asked {
   readonly years?: number;
@@ -32,9 +25,9 @@ describe('laws of the verdict', () => {
   it('more cells are never dark in more years, nor a larger panel, with the same seed', async () => {
     const byCells = [];
     for (const count of [1, 2, 5])
-      byCells.push(await run(ALDER, RESCUE, ['kit.panel.power_W=2', `kit.cells.count=${count}`]));
+      byCells.push(await run(FULL_KIT, GORGE, ['kit.panel.power_W=2', `kit.cells.count=${count}`]));
     const byPanel = [];
-    for (const power of [0.3, 1, 4]) byPanel.push(await run(ALDER, RESCUE, [`kit.panel.power_W=${power}`]));
+    for (const power of [0.3, 1, 4]) byPanel.push(await run(FULL_KIT, GORGE, [`kit.panel.power_W=${power}`]));
     for (const list of [byCells, byPanel]) {
       const shares = list.map((o) => o.darkYearShare.mean);
       expect(shares).toEqual([...shares].sort((a, b) => b - a));
@@ -46,9 +39,9 @@ describe('laws of the verdict', () => {
 
   it('age never makes it brighter: cells fade, resist more, and it is dark no less', async () => {
     for (const [kit, perch, set] of [
-      [ALDER, KALDRA, WEAK],
-      [ALDER, RESCUE, []],
-      [BARE, TARNWICK, []],
+      [FULL_KIT, HUT, WEAK],
+      [FULL_KIT, GORGE, []],
+      [BARE_KIT, SHED, []],
     ] as const) {
       const { ages, dark_h_per_year, darkYearShare } = await run(kit, perch, set);
       expect(ages.map((a) => a.age_years)).toEqual([0, 3, 5, 8]);
@@ -64,8 +57,8 @@ describe('laws of the verdict', () => {
   });
 
   it('cells that are old when put up begin where new ones would have come to', async () => {
-    const fresh = await run(ALDER, KALDRA, WEAK);
-    const old = await run(ALDER, KALDRA, [...WEAK, 'kit.cells.age_years=5']);
+    const fresh = await run(FULL_KIT, HUT, WEAK);
+    const old = await run(FULL_KIT, HUT, [...WEAK, 'kit.cells.age_years=5']);
     const [atFive, begun] = [fresh.ages.find((a) => a.age_years === 5)!, old.ages[0]!];
     expect(begun.capacityShare).toBeCloseTo(atFive.capacityShare, 1);
     expect(begun.capacityShare).toBeLessThan(0.97);
@@ -74,7 +67,7 @@ describe('laws of the verdict', () => {
 
   it('no dark year in n leaves an upper bound of 1 - 0.025^(1/n) (Clopper & Pearson 1934, at zero events)', async () => {
     for (const years of [10, 25]) {
-      const o = await run(ALDER, KALDRA, [], { years });
+      const o = await run(FULL_KIT, HUT, [], { years });
       expect(o).toMatchObject({
         years,
         darkYearShare: { mean: 0, low: 0 },
@@ -88,12 +81,12 @@ describe('laws of the verdict', () => {
     const target = '1 dark winter in 8';
     const least = yearsNeeded(1 / 8);
     expect(1 - 0.025 ** (1 / least)).toBeLessThanOrEqual(1 / 8);
-    expect((await run(ALDER, KALDRA, [], { years: least, target })).state).toBe('stays up');
-    expect((await run(ALDER, KALDRA, [], { years: least - 1, target })).state).toBe('on the edge');
+    expect((await run(FULL_KIT, HUT, [], { years: least, target })).state).toBe('stays up');
+    expect((await run(FULL_KIT, HUT, [], { years: least - 1, target })).state).toBe('on the edge');
   });
 
   it('intervals hold their means; words, state and numbers are of one mind', async () => {
-    for (const o of [await run(ALDER, KALDRA, WEAK), await run(BARE, RESCUE), await run(ALDER, KALDRA)]) {
+    for (const o of [await run(FULL_KIT, HUT, WEAK), await run(BARE_KIT, GORGE), await run(FULL_KIT, HUT)]) {
       for (const { mean, low, high } of [o.dark_h_per_year, o.darkYearShare]) {
         expect(low).toBeLessThanOrEqual(mean);
         expect(high).toBeGreaterThanOrEqual(mean);
@@ -110,12 +103,12 @@ describe('laws of the verdict', () => {
 
 describe('the year by its months', () => {
   it('seasons run from the sunniest month: the pictures begin there, in the north and in the south', async () => {
-    // Sunniest by the monthly means of the perch files: June at Kaldra (5.95, with July); a southern summer at Tarnwick.
+    // Sunniest by the monthly means of the perches: June at the hut (5.95, with July); a southern summer at the shed.
     for (const [perch, months] of [
-      [KALDRA, [6, 7]],
-      [TARNWICK, [12, 1]],
+      [HUT, [6, 7]],
+      [SHED, [12, 1]],
     ] as const) {
-      const { outcome, pictures } = yearOf(await inputsOf(ALDER, perch), { years: 10 });
+      const { outcome, pictures } = yearOf(await inputsOf(FULL_KIT, perch), { years: 10 });
       const sunniest = [...outcome.months].sort((a, b) => b.ghi_kWh_m2_day - a.ghi_kWh_m2_day)[0]!.month;
       expect(months).toContain(sunniest);
       const firstDays = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334];
@@ -127,7 +120,7 @@ describe('the year by its months', () => {
   });
 
   it('months add up to the year, and every budget closes to 1e-9 of its throughput', async () => {
-    for (const o of [await run(ALDER, KALDRA, WEAK), await run(BARE, RESCUE)]) {
+    for (const o of [await run(FULL_KIT, HUT, WEAK), await run(BARE_KIT, GORGE)]) {
       const sum = (pick: (m: YearOutcome['months'][number]) => number) => o.months.reduce((t, m) => t + pick(m), 0);
       expect(sum((m) => m.dark_h)).toBeCloseTo(o.dark_h_per_year.mean, 6);
       expect(sum((m) => m.budget.harvest_Wh)).toBeCloseTo(o.balance.harvest_Wh, 6);
@@ -166,12 +159,12 @@ describe('the year by its months', () => {
 
 describe('a board without cut-off', () => {
   it('counts its lock-ups, cautions about the climb, and does not come back by itself', async () => {
-    const o = await run(BARE, RESCUE);
+    const o = await run(BARE_KIT, GORGE);
     expect(o.lockUps_per_year).toBeCloseTo(o.darkSpells_per_year, 9);
     expect(o.lockUps_per_year).toBeGreaterThan(0);
     expect(o.recovery_d).toBeNull();
     expect(o.cautions.find((c) => c.code === 'no-cutoff')?.text).toMatch(/browns out .* a year here.*needs hands/);
-    const wakes = await run(BARE, RESCUE, ['kit.cutoff.restartsByItself=true', 'kit.cutoff.restart_V=3.4']);
+    const wakes = await run(BARE_KIT, GORGE, ['kit.cutoff.restartsByItself=true', 'kit.cutoff.restart_V=3.4']);
     expect(wakes).toMatchObject({ lockUps_per_year: 0 });
     expect(wakes.recovery_d).toBeGreaterThan(0);
     expect(wakes.dark_h_per_year.mean).toBeLessThan(o.dark_h_per_year.mean);
@@ -181,9 +174,9 @@ describe('a board without cut-off', () => {
 describe('chance', () => {
   it('the same seed gives the same answer to the last digit, another seed another', async () => {
     const [a, b, other] = [
-      await run(ALDER, KALDRA, WEAK),
-      await run(ALDER, KALDRA, WEAK),
-      await run(ALDER, KALDRA, WEAK, { seed: 2 }),
+      await run(FULL_KIT, HUT, WEAK),
+      await run(FULL_KIT, HUT, WEAK),
+      await run(FULL_KIT, HUT, WEAK, { seed: 2 }),
     ];
     expect(JSON.stringify(a)).toBe(JSON.stringify(b));
     expect(other.balance.harvest_Wh).not.toBe(a.balance.harvest_Wh);
@@ -193,7 +186,7 @@ describe('chance', () => {
   });
 
   it('the first years of weather are the same however many follow', async () => {
-    const { plan, perch } = await inputsOf(ALDER, KALDRA);
+    const { plan, perch } = await inputsOf(FULL_KIT, HUT);
     const [short, long] = [makeWeather(plan, perch, 1, 20), makeWeather(plan, perch, 1, 41)];
     expect(short.hours.ghi_W_m2).toEqual(long.hours.ghi_W_m2.subarray(0, short.hours.length));
     expect(short.hours.temperature_degC).toEqual(long.hours.temperature_degC.subarray(0, short.hours.length));
@@ -215,7 +208,7 @@ describe('chance', () => {
           const monthly = Array.from({ length: 12 }, (_, m) => k.ghi * horizontal_kWh_m2_day(k.latitude, m));
           const perch = `latitude_deg: ${k.latitude}\nlongitude_deg: 5\nelevation_m: 100\ntilt_deg: ${k.tilt}\nclimate: {monthly: {ghi_kWh_m2_day: [${monthly}], temperature_degC: [${monthly.map(() => k.mean_degC)}]}}`;
           const set = [`kit.panel.power_W=${k.power}`, `kit.cells.count=${k.cells}`, `kit.load.average_mA=${k.mA}`];
-          const o = await run(ALDER, perch, [...set, 'kit.load.transmitPeak_mA=250'], { years: 2 });
+          const o = await run(FULL_KIT, perch, [...set, 'kit.load.transmitPeak_mA=250'], { years: 2 });
           const numbers = JSON.stringify(o).match(/:null/g) ?? [];
           // Only what may be absent is null: no recovery within the record, no ageing.
           expect(numbers.length).toBeLessThanOrEqual(2);

@@ -9,23 +9,28 @@ import {
   rmSync,
   statSync,
   symlinkSync,
+  writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { expect } from 'vitest';
+import { FULL_KIT, HUT } from '../app/records.ts';
 
 /** Root of the checkout. */
 export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
-export const KIT = join(ROOT, 'examples/alder-3.yaml');
-export const PERCH = join(ROOT, 'examples/hut-kaldra.yaml');
 
 const BUNDLE = join(ROOT, 'dist/sunperch.mjs');
 const LOCK = join(ROOT, 'node_modules/.sunperch-test-build');
 /** A copy of the built program, so that a build while the tests run changes nothing under them. */
 const COPY = mkdtempSync(join(tmpdir(), 'sunperch-built-'));
 export const PROGRAM = join(COPY, 'bin/sunperch');
+/** A kit and a perch for the tests, apart from the examples. */
+export const KIT = join(COPY, 'ash.yaml');
+export const PERCH = join(COPY, 'hut.yaml');
+writeFileSync(KIT, FULL_KIT);
+writeFileSync(PERCH, HUT);
 
 function newest_ms(folder: string): number {
   let newest = 0;

@@ -36,6 +36,7 @@ export function registerCompare(program: Command): void {
   );
   command.action(async (kits: string[], options: CompareOptions) => {
     await withPorts(async (ports) => {
+      await (await import('../../host/files.ts')).checkWritable(options.report);
       const { compare } = await import('../../app/compare.ts');
       const { perch, years, seed, weather, target, set } = options;
       const outcome = await compare(ports, { kits, perch, years, seed, weather, target, set });

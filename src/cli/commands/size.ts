@@ -35,6 +35,7 @@ export function registerSize(program: Command): void {
   );
   command.action(async (perch: string, options: SizeOptions) => {
     await withPortsOf(options, async (ports) => {
+      await (await import('../../host/files.ts')).checkWritable(options.svg);
       const { size } = await import('../../app/size.ts');
       const outcome = await size(ports, { ...options, perch });
       if (options.svg !== undefined) {

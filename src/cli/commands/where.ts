@@ -44,6 +44,7 @@ export function registerWhere(program: Command): void {
   );
   command.action(async (kit: string, options: WhereOptions) => {
     await withPortsOf(options, async (ports) => {
+      await (await import('../../host/files.ts')).checkWritable(options.csv, options.map, options.report);
       const { where } = await import('../../app/where.ts');
       const outcome = await where(ports, { ...options, kit });
       const { writeWhole } = await import('../../host/files.ts');

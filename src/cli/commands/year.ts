@@ -41,6 +41,7 @@ export function registerYear(program: Command): void {
   );
   command.action(async (kit: string, perch: string, options: YearOptions) => {
     await withPorts(async (ports) => {
+      await (await import('../../host/files.ts')).checkWritable(options.report);
       const request = { kit, perch, set: options.set, weather: options.weather, seed: options.seed };
       if (options.weather !== undefined && options.years === undefined) {
         const { passes } = await import('../../app/pass.ts');
