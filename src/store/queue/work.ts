@@ -8,7 +8,7 @@ import { told } from '../problems.ts';
 import { type PartAnswer, queueTask } from './ask.ts';
 import { arraysIn, OF_INPUTS, readArray, writeArrays } from './bytes.ts';
 import { BEAT_ms, sweep } from './sweep.ts';
-import { ANSWERED, openQueue, QUEUE, SILENT } from './tables.ts';
+import { ANSWERED, openQueue, QUEUE, type Queue, SILENT } from './tables.ts';
 import { createKeeper, fromText, toText } from './values.ts';
 
 export interface WorkRequest {
@@ -43,7 +43,7 @@ interface Part {
  * @throws UserError when the database cannot be reached at the start
  */
 export async function workQueue(request: WorkRequest): Promise<void> {
-  const { address, build, cores, say, signal } = request;
+  const { address, build, cores, signal } = request;
   const queue = await openQueue(address, cores + 3);
   const { pool, place } = queue;
   const events = new EventEmitter();
@@ -68,10 +68,7 @@ export async function workQueue(request: WorkRequest): Promise<void> {
     }),
   );
   const ended = runner.promise.catch((error: unknown) => error);
-  say(
-    `Waits for parts at ${place}, ${cores} at a time; sunperch ${build}. Ctrl-C ends it: what it has begun goes to others.`,
-  );
-  await beat(pool, { id, ...request }, hands, ended);
+  await beat(queue, { id, ...request }, hands, ended);
   // Given back at once, so that nobody waits for the silence of ten seconds.
   void runner.stop().catch(() => undefined);
   hands.letGo();
@@ -82,12 +79,13 @@ export async function workQueue(request: WorkRequest): Promise<void> {
 
 /** Tells every two seconds that it is alive, and looks after what others left; returns when the signal or the queue ends it. */
 async function beat(
-  pool: pg.Pool,
+  { pool, place }: Queue,
   { id, build, cores, say, signal }: WorkRequest & { readonly id: string },
   hands: ReturnType<typeof createHands>,
   ended: Promise<unknown>,
 ): Promise<void> {
   const othersTold = new Set<string>();
+  let begun = false;
   let lost = false;
   let over = false;
   void ended.then(() => {
@@ -95,12 +93,17 @@ async function beat(
   });
   while (!signal.aborted && !over) {
     try {
-      await told('the database', async () => {
+      await told(place, async () => {
         await pool.query(
           `insert into sunperch_run.worker (id, build, cores, seen_at) values ($1, $2, $3, now())
             on conflict (id) do update set seen_at = now()`,
           [id, build, cores],
         );
+        if (!begun)
+          say(
+            `Waits for parts at ${place}, ${cores} at a time; sunperch ${build}. Ctrl-C ends it: what it has begun goes to others.`,
+          );
+        begun = true;
         await sweep(pool);
         const { rows } = await pool.query<{ id: string; build: string }>('select id, build from sunperch_run.run');
         hands.keepOnly(new Set(rows.map((row) => row.id)));
