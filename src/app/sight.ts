@@ -1,4 +1,14 @@
-import { columnOf, effectiveRadius_m, type GridFrame, RADIUS_FACTOR, rowOf, viewshed } from '../core/terrain/index.ts';
+import {
+  columnOf,
+  effectiveRadius_m,
+  type GridFrame,
+  type HeightGrid,
+  overlap,
+  RADIUS_FACTOR,
+  rowOf,
+  SIGHT,
+  viewshed,
+} from '../core/terrain/index.ts';
 import { type Problem, UserError, userError } from '../core/units/index.ts';
 import { boxAround, earthAt, geodesicBetween, metricOf } from '../formats/geodesic.ts';
 import type { Terrain } from '../formats/terrain.ts';
@@ -55,7 +65,7 @@ export async function sight(request: SightRequest, terrain: Terrain): Promise<Si
   check(request);
   const place = { latitude_deg: request.latitude_deg, longitude_deg: request.longitude_deg };
   const range_m = request.radius_km * 1000;
-  const patch = await terrain.patch({ area: boxAround(place, range_m), at: place, wholeTile: true });
+  const patch = await terrain.patch({ area: boxAround(place, range_m), at: place });
   const { grid, projection } = patch;
   const at = new Float64Array(2);
   projection.toGrid(place.longitude_deg, place.latitude_deg, at);
@@ -70,7 +80,7 @@ export async function sight(request: SightRequest, terrain: Terrain): Promise<Si
     );
   const metric = metricOf(grid, row, column, range_m, projection);
   const radiusFactor = request.radiusFactor ?? RADIUS_FACTOR.radio;
-  const raster = new Uint8Array(grid.rows * grid.columns);
+  const window = new Uint8Array(grid.rows * grid.columns);
   const counts = viewshed(
     grid,
     {
@@ -82,10 +92,10 @@ export async function sight(request: SightRequest, terrain: Terrain): Promise<Si
       effectiveRadius_m: effectiveRadius_m(radiusFactor),
     },
     metric,
-    raster,
+    window,
   );
   const off_m = geodesicBetween(place, earthAt(grid, row, column, projection)).distance_m;
-  const { height_m: _, ...frame } = grid;
+  const { raster, frame } = onOwnGrid(window, grid, patch.tile);
   const notes = [...patch.notes];
   if (off_m >= 1)
     notes.push(`The antenna is taken to stand at the centre of its cell of terrain, ${off_m.toFixed(0)} m off.`);
@@ -106,6 +116,24 @@ export async function sight(request: SightRequest, terrain: Terrain): Promise<Si
     files: patch.files,
     notes,
   };
+}
+
+/** The raster on the whole grid of the one tile, where there is one: all beyond the window is out of range. */
+function onOwnGrid(
+  window: Uint8Array,
+  grid: HeightGrid,
+  tile: GridFrame | null | undefined,
+): { readonly raster: Uint8Array; readonly frame: GridFrame } {
+  const { height_m: _, ...own } = grid;
+  const common = tile ? overlap(grid, tile) : null;
+  if (!tile || common === null) return { raster: window, frame: own };
+  const raster = new Uint8Array(tile.rows * tile.columns).fill(SIGHT.outOfRange);
+  for (let r = common.firstRow; r <= common.lastRow; r++) {
+    const from = (r + common.row) * grid.columns + common.column;
+    const line = window.subarray(from + common.firstColumn, from + common.lastColumn + 1);
+    raster.set(line, r * tile.columns + common.firstColumn);
+  }
+  return { raster, frame: tile };
 }
 
 /** Height of a cell at a row, from the distances of the rows beside it. */

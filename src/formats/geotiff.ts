@@ -2,21 +2,13 @@ import GeoTIFF, { type GeoTIFFImage } from 'geotiff';
 import type { GridFrame, HeightGrid } from '../core/terrain/index.ts';
 import { frameFault } from '../core/terrain/index.ts';
 import { UserError, userError } from '../core/units/index.ts';
+import { readWindow, type Window } from './geotiff-window.ts';
 import { isGeographic } from './projection.ts';
-import { blockPool } from './tiff-blocks.ts';
 
 /** Bytes that can be read from anywhere. Reading past the end gives what there is. */
 export interface ByteSource {
   readonly size: number;
   read(offset: number, length: number): Promise<ArrayBuffer>;
-}
-
-/** Rows and columns, last ones included. */
-export interface Window {
-  readonly firstRow: number;
-  readonly lastRow: number;
-  readonly firstColumn: number;
-  readonly lastColumn: number;
 }
 
 export interface GeotiffTerrain {
@@ -27,12 +19,8 @@ export interface GeotiffTerrain {
   read(window?: Window): Promise<HeightGrid>;
 }
 
-/** Ground outside these heights is none, m: the lowest land lies at -430, the highest at 8850. */
-const LOWEST_m = -1000;
-const HIGHEST_m = 9500;
-/** Largest block that is decoded at once, and most cells that are read at once. */
+/** Largest block that is decoded at once. */
 const MOST_BLOCK_BYTES = 512e6;
-const MOST_CELLS = 128e6;
 const METRES_PER_FOOT: Readonly<Record<number, number>> = { 9002: 0.3048, 9003: 1200 / 3937 };
 
 /** A file held in memory. */
@@ -70,7 +58,7 @@ export async function openGeotiff(source: ByteSource, file: string, projection?:
     return {
       frame,
       notes,
-      read: (window) => told(file, () => readWindow(file, image, frame, southUp, voidValue, unit_m, window)),
+      read: (window) => told(file, () => readWindow(image, { frame, southUp, voidValue, unit_m, file }, window)),
     };
   });
 }
@@ -206,59 +194,4 @@ async function voidOf(image: GeoTIFFImage): Promise<number | null> {
     .replace(/\0/g, '')
     .trim();
   return text === '' || Number.isNaN(Number(text)) ? null : Number(text);
-}
-
-async function readWindow(
-  file: string,
-  image: GeoTIFFImage,
-  frame: GridFrame,
-  southUp: boolean,
-  voidValue: number | null,
-  unit_m: number,
-  window: Window = { firstRow: 0, lastRow: frame.rows - 1, firstColumn: 0, lastColumn: frame.columns - 1 },
-): Promise<HeightGrid> {
-  const { firstRow, lastRow, firstColumn, lastColumn } = window;
-  const rows = lastRow - firstRow + 1;
-  const columns = lastColumn - firstColumn + 1;
-  if (
-    !(
-      firstRow >= 0 &&
-      lastRow < frame.rows &&
-      rows > 0 &&
-      firstColumn >= 0 &&
-      lastColumn < frame.columns &&
-      columns > 0
-    )
-  )
-    throw new RangeError('the window lies outside the grid');
-  if (rows * columns > MOST_CELLS) throw new Error(`${columns} x ${rows} cells are too many at once`);
-  const top = southUp ? frame.rows - 1 - lastRow : firstRow;
-  const raster = await image.readRasters({
-    window: [firstColumn, top, lastColumn + 1, top + rows],
-    samples: [0],
-    interleave: true,
-    pool: blockPool(file) as never,
-  });
-  const values = raster as unknown as ArrayLike<number>;
-  if (values.length !== rows * columns) throw new Error(`${values.length} of ${rows * columns} cells were found`);
-  // A float32 file holds its void as float32, however many digits the text has.
-  const empty = voidValue === null ? Number.NaN : raster instanceof Float32Array ? Math.fround(voidValue) : voidValue;
-  const height_m = new Float32Array(rows * columns);
-  for (let r = 0; r < rows; r++) {
-    const from = (southUp ? rows - 1 - r : r) * columns;
-    const to = r * columns;
-    for (let c = 0; c < columns; c++) {
-      const value = values[from + c]!;
-      const h = value * unit_m;
-      height_m[to + c] = value === empty || !(h >= LOWEST_m && h <= HIGHEST_m) ? Number.NaN : h;
-    }
-  }
-  return {
-    ...frame,
-    rows,
-    columns,
-    west_u: frame.west_u + firstColumn * frame.stepEast_u,
-    north_u: frame.north_u - firstRow * frame.stepNorth_u,
-    height_m,
-  };
 }

@@ -1,4 +1,4 @@
-import type { HeightGrid } from '../core/terrain/index.ts';
+import type { GridFrame, HeightGrid } from '../core/terrain/index.ts';
 import type { EarthBox, EarthPoint } from './geodesic.ts';
 import type { Projection } from './projection.ts';
 
@@ -7,14 +7,14 @@ export interface TerrainRequest {
   readonly area: EarthBox;
   /** The place that the question is about: the finest terrain that has it sets the grid. */
   readonly at: EarthPoint;
-  /** Where one tile holds all that there is of the area: its whole grid instead of the area's part. */
-  readonly wholeTile?: boolean;
 }
 
 /** Terrain of an area, in one grid. */
 export interface TerrainPatch {
   readonly grid: HeightGrid;
   readonly projection: Projection;
+  /** Grid of the one tile that holds all there is of the area on this lattice; null or left out when there are several. */
+  readonly tile?: GridFrame | null;
   /** Cells where no tile lies, and cells where a tile lies that has no height there; both are NaN. */
   readonly missing: number;
   readonly voids: number;

@@ -1,4 +1,4 @@
-import { BaseDecoder, getDecoder } from 'geotiff';
+import { BaseDecoder, type GeoTIFFImage, getDecoder } from 'geotiff';
 import { userError } from '../core/units/index.ts';
 
 /** What is known of a block before it is unpacked (the library's own type has the same fields). */
@@ -6,6 +6,8 @@ interface BlockShape {
   readonly tileWidth: number;
   readonly tileHeight: number;
   readonly bitsPerSample: number | ArrayLike<number>;
+  readonly planarConfiguration: number;
+  readonly predictor: number;
 }
 
 /** More than `openGeotiff` lets pass, which cuts strips to the height of the grid. */
@@ -19,24 +21,29 @@ const PACK_BITS = 32773;
 const KNOWN = new Set([1, LZW, 8, 32946, PACK_BITS]);
 
 /**
- * Unpackers of a TIFF's blocks for the library. LZW and PackBits are our own, held to the size of the block: the library's run
+ * Unpacker of a TIFF's blocks for the library. LZW and PackBits are our own, held to the size of the block: the library's run
  * on without end on some damaged files.
  */
-export function blockPool(file: string) {
-  return {
-    bindParameters: (compression: number | undefined, shape: BlockShape) => {
-      const kind = compression ?? 1;
-      if (!KNOWN.has(kind))
-        throw userError(
-          'geotiff.packing',
-          `The file is packed by method ${kind} of TIFF, which is not read: write it anew with Deflate or LZW.`,
-          { file },
-        );
-      if (kind === LZW) return new BoundedDecoder(shape, unpackLzw);
-      if (kind === PACK_BITS) return new BoundedDecoder(shape, unpackBits);
-      return { decode: async (buffer: ArrayBuffer) => (await getDecoder(kind, shape as never)).decode(buffer) };
-    },
+export async function blockDecoder(image: GeoTIFFImage, file: string) {
+  const tag = async (name: 'Compression' | 'Predictor' | 'BitsPerSample', usual: number) =>
+    image.fileDirectory.hasTag(name) ? ((await image.fileDirectory.loadValue(name)) as number) : usual;
+  const kind = await tag('Compression', 1);
+  const shape: BlockShape = {
+    tileWidth: image.getTileWidth(),
+    tileHeight: Math.min(image.getTileHeight(), image.getHeight()),
+    bitsPerSample: await tag('BitsPerSample', 1),
+    planarConfiguration: image.planarConfiguration,
+    predictor: await tag('Predictor', 1),
   };
+  if (!KNOWN.has(kind))
+    throw userError(
+      'geotiff.packing',
+      `The file is packed by method ${kind} of TIFF, which is not read: write it anew with Deflate or LZW.`,
+      { file },
+    );
+  if (kind === LZW) return new BoundedDecoder(shape, unpackLzw);
+  if (kind === PACK_BITS) return new BoundedDecoder(shape, unpackBits);
+  return getDecoder(kind, shape as never);
 }
 
 type Unpack = (packed: Uint8Array, out: Uint8Array) => number;

@@ -93,6 +93,7 @@ async function hgtTile(file: string, badTiles: BadTile[]): Promise<Tile> {
   return {
     file,
     frame: hgtFrame(corner, side),
+    notes: [],
     load: async () => readHgt(await unpacked(file), file),
   };
 }
@@ -139,31 +140,35 @@ async function readBytes(file: string): Promise<Uint8Array> {
 }
 
 async function tifTile(file: string, projection: string | undefined): Promise<Tile> {
-  const { frame } = await openGeotiff(await fileSource(file), file, projection);
+  const { frame, notes } = await withFile(file, (source) => openGeotiff(source, file, projection));
   return {
     file,
     frame,
-    load: async (window) => (await openGeotiff(await fileSource(file), file, projection)).read(window),
+    notes: notes.map((note) => `${file}: ${note}`),
+    load: (window) =>
+      withFile(file, async (source) => {
+        const opened = await openGeotiff(source, file, projection);
+        return opened.read(window);
+      }),
   };
 }
 
-/** A file read piece by piece, opened anew for each piece so that none stays open. */
-async function fileSource(file: string): Promise<ByteSource> {
-  const { size } = await stat(file);
-  return {
-    size,
-    read: async (offset, length) => {
-      const handle = await open(file);
-      try {
-        const wanted = Math.max(0, Math.min(length, size - offset));
-        const bytes = new Uint8Array(wanted);
-        const { bytesRead } = await handle.read(bytes, 0, wanted, offset);
-        return bytes.buffer.slice(0, bytesRead);
-      } finally {
-        await handle.close();
-      }
-    },
-  };
+/** Works on a file that is read piece by piece, and closes it whatever happens. */
+async function withFile<T>(file: string, work: (source: ByteSource) => Promise<T>): Promise<T> {
+  const handle = await open(file);
+  try {
+    const { size } = await handle.stat();
+    return await work({
+      size,
+      read: async (offset, length) => {
+        const bytes = new Uint8Array(Math.max(0, Math.min(length, size - offset)));
+        const { bytesRead } = await handle.read(bytes, 0, bytes.length, offset);
+        return bytesRead === bytes.length ? bytes.buffer : bytes.buffer.slice(0, bytesRead);
+      },
+    });
+  } finally {
+    await handle.close();
+  }
 }
 
 function grouped(tiles: readonly Tile[]): Tile[][] {

@@ -1,12 +1,14 @@
 import type { Box, GridFrame, HeightGrid } from '../core/terrain/index.ts';
 import type { Problem } from '../core/units/index.ts';
-import type { Window } from '../formats/geotiff.ts';
+import type { Window } from '../formats/geotiff-window.ts';
 import type { Projection } from '../formats/projection.ts';
 
 /** One file of heights whose place is known. */
 export interface Tile {
   readonly file: string;
   readonly frame: GridFrame;
+  /** What its reader took for granted. */
+  readonly notes: readonly string[];
   /** Heights, at least of the window. */
   load(window: Window): Promise<HeightGrid>;
 }

@@ -152,6 +152,7 @@ function pyramidLayer(
           tiles.push({
             file: one.file,
             frame: tileFrame(zoom, x, y, side),
+            notes: [],
             load: async () => {
               const { grid } = readTerrainPng(await one.bytes(), zoom, x, y, one.file, encoding);
               if (grid.rows !== side)

@@ -1,6 +1,6 @@
 import { homedir } from 'node:os';
 import { join } from 'node:path';
-import type { Box, GridFrame, HeightGrid } from '../core/terrain/index.ts';
+import type { Box, HeightGrid } from '../core/terrain/index.ts';
 import {
   columnOf,
   createMosaic,
@@ -99,18 +99,16 @@ async function cut(
 
   const box = boxOn(own.layer, area);
   const tiles = await own.layer.tilesIn(box);
-  const frame = request.wholeTile && tiles.length === 1 ? tiles[0]!.frame : null;
-  const wanted = frame === null ? box : wholeBox(frame);
   const cells =
-    ((wanted.east_u - wanted.west_u) / own.layer.frame.stepEast_u) *
-    ((wanted.north_u - wanted.south_u) / own.layer.frame.stepNorth_u);
+    ((box.east_u - box.west_u) / own.layer.frame.stepEast_u) *
+    ((box.north_u - box.south_u) / own.layer.frame.stepNorth_u);
   if (cells > MOST_CELLS)
     throw userError(
       'terrain.large',
       `The area has ${(cells / 1e6).toFixed(0)} million cells of terrain, at most ${MOST_CELLS / 1e6} million are taken at once: choose a smaller radius or coarser terrain.`,
       { file: name },
     );
-  const mosaic = createMosaic(own.layer.frame, wanted);
+  const mosaic = createMosaic(own.layer.frame, box);
   await lay(mosaic, tiles, cache);
   const files = tiles.map((tile) => tile.file);
   let resampled = 0;
@@ -122,10 +120,14 @@ async function cut(
   return {
     grid: mosaic.grid,
     projection: own.layer.projection,
+    tile: tiles.length === 1 ? tiles[0]!.frame : null,
     ...gaps,
     resampled,
     files,
-    notes: await notesOf(mosaic, gaps, resampled, own.layer, wanted, contents),
+    notes: [
+      ...(await notesOf(mosaic, gaps, resampled, own.layer, box, contents)),
+      ...tiles.flatMap((tile) => tile.notes),
+    ],
   };
 }
 
@@ -164,13 +166,6 @@ function boxOn(layer: Layer, area: EarthBox): Box {
     }
   return { west_u, east_u, south_u, north_u };
 }
-
-const wholeBox = (frame: GridFrame): Box => ({
-  west_u: frame.west_u,
-  east_u: frame.west_u + (frame.columns - 1) * frame.stepEast_u,
-  north_u: frame.north_u,
-  south_u: frame.north_u - (frame.rows - 1) * frame.stepNorth_u,
-});
 
 async function lay(mosaic: Mosaic, tiles: readonly Tile[], cache: TileCache<HeightGrid>): Promise<void> {
   for (const tile of tiles) {
