@@ -9,6 +9,9 @@ import { useWidth } from '../parts/picture.tsx';
 import { Problems } from '../parts/problems.tsx';
 import { decimal, format } from '../state/settings.ts';
 
+/** More points than these are shown on request. */
+const FEW = 8;
+
 interface Point {
   readonly azimuth_deg?: unknown;
   readonly elevation_deg?: unknown;
@@ -43,43 +46,46 @@ export function HorizonField(props: {
       {points.length === 0 ? (
         <p class="said">No skyline is given: nothing stands between the sun and the panel.</p>
       ) : (
-        <table class="tight">
-          <caption>Skyline, straight between the points</caption>
-          <thead>
-            <tr>
-              <th scope="col" class="n">
-                direction, °
-              </th>
-              <th scope="col" class="n">
-                height, °
-              </th>
-              <th scope="col">
-                <span class="unseen">take away</span>
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {points.map((p, i) => (
-              <tr key={i}>
-                <td class="n">{cell(i, 'azimuth_deg', 'direction')}</td>
-                <td class="n">{cell(i, 'elevation_deg', 'height')}</td>
-                <td>
-                  <button
-                    type="button"
-                    class="plain"
-                    aria-label={`take away point ${i + 1} at ${String(p.azimuth_deg)}°`}
-                    onClick={() => {
-                      const rest = points.filter((_, j) => j !== i);
-                      onChange(rest.length === 0 ? 'none' : rest);
-                    }}
-                  >
-                    take away
-                  </button>
-                </td>
+        <details open={points.length <= FEW}>
+          <summary>{points.length} points of the skyline</summary>
+          <table class="tight">
+            <caption>Straight between the points, and around north</caption>
+            <thead>
+              <tr>
+                <th scope="col" class="n">
+                  direction, °
+                </th>
+                <th scope="col" class="n">
+                  height, °
+                </th>
+                <th scope="col">
+                  <span class="unseen">take away</span>
+                </th>
               </tr>
-            ))}
-          </tbody>
-        </table>
+            </thead>
+            <tbody>
+              {points.map((p, i) => (
+                <tr key={i}>
+                  <td class="n">{cell(i, 'azimuth_deg', 'direction')}</td>
+                  <td class="n">{cell(i, 'elevation_deg', 'height')}</td>
+                  <td>
+                    <button
+                      type="button"
+                      class="plain"
+                      aria-label={`take away point ${i + 1} at ${String(p.azimuth_deg)}°`}
+                      onClick={() => {
+                        const rest = points.filter((_, j) => j !== i);
+                        onChange(rest.length === 0 ? 'none' : rest);
+                      }}
+                    >
+                      take away
+                    </button>
+                  </td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </details>
       )}
       <button
         type="button"

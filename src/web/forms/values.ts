@@ -12,7 +12,11 @@ export const fullName = (kind: 'kit' | 'perch', path: Path) => `${kind}.${pathTe
 /** The value as it is edited: a number in the reader's unit, anything else as it is; empty when absent. */
 export function shownValue(value: unknown, field: Field, display: Display, format: Format): string {
   if (value === undefined || value === null) return '';
-  if (typeof value === 'number') return format.editable(unitOf(field.key, display).toShown(value));
+  if (typeof value === 'number') {
+    const shown = unitOf(field.key, display).toShown(value);
+    // In another unit five digits are enough; what is stored changes only when somebody types.
+    return format.editable(shown === value ? shown : Number(shown.toPrecision(5)));
+  }
   if (typeof value === 'string') return value;
   return JSON.stringify(value);
 }
@@ -35,12 +39,15 @@ export function holdsText(fallback: unknown, field: Field): string {
   return `${shownValue(fallback, field, settings.peek(), format.peek())} holds`;
 }
 
+/** The unit with which a description ends, and which stands beside the field. */
+const UNIT_AT_END = /, (mAh|mA|uA|A|mV|V|W|Ohm|mOhm|m|cm|cm2|degC|degrees|kelvin|hours|years|dBm|dBi|dB|MHz|kHz|%)$/;
+
 /** The schema's description without what the label and the unit beside the field say already. */
 export function hintOf(description: string, label: string): string {
   const plain = description
-    .replace(/, [^\s,;:()]{1,8}$/, '')
-    .replaceAll('degC', '°C')
-    .replaceAll('m2', 'm²')
-    .replaceAll('cm3', 'cm³');
+    .replace(UNIT_AT_END, '')
+    .replace(/\bdegC\b/g, '°C')
+    .replace(/\buA\b/g, 'µA')
+    .replace(/m2\b/g, 'm²');
   return plain.toLowerCase() === label.toLowerCase() || /^Name of the (kit|perch)$/.test(plain) ? '' : plain;
 }
