@@ -1,6 +1,6 @@
 /** What the report page of a perch tells beside the coverage: panorama, side views, role, limits, cautions. */
 import { cautionOf } from '../core/cells/index.ts';
-import type { Caution } from '../core/energy/index.ts';
+import type { Assumption, Caution } from '../core/energy/index.ts';
 import { LIMITS_CAUTION, wavelength_m } from '../core/path/index.ts';
 import { profileBetween } from '../core/reach/index.ts';
 import { userError } from '../core/units/index.ts';
@@ -96,11 +96,23 @@ export async function reachReport(
       ...(role?.skipped ?? []),
       ...new Set([...outcome.notes, ...seen.outcome.notes]),
     ],
-    assumptions: [...outcome.assumptions, ...seen.outcome.assumptions.filter((a) => a.field === 'refraction')],
+    assumptions: [
+      ...outcome.assumptions.map(inWords),
+      ...seen.outcome.assumptions.filter((a) => a.field === 'refraction'),
+    ],
     cautions: cautionsOf([...outcome.cautions, MODEL_CAUTION, ...seen.outcome.cautions], limits !== null),
     generatedFrom: [],
   };
 }
+
+/** The ends by name: `a` and `b` are words of the command that takes two. */
+const inWords = (a: Assumption): Assumption => ({
+  ...a,
+  field: a.field
+    .replace(/^a: /, 'perch: ')
+    .replace(/^b: --kit-b$/, 'other end: --to')
+    .replace(/^b: /, 'other end: '),
+});
 
 /** Not reached first, nearest first; then reached, weakest first. */
 export function byNeed<T extends Pick<ReachedPlace, 'reached' | 'distance_km' | 'margin_dB'>>(

@@ -44,7 +44,7 @@ function overlay(map: ReachMap, width: number, id: string): string {
   const narrow = width < 560;
   const middle = width / 2;
   const perKm = middle / map.span_km;
-  const taken: Box[] = [{ left: middle - 10, right: middle + 10, top: middle - 10, bottom: middle + 10 }];
+  const taken: Box[] = [{ left: middle - 7, right: middle + 7, top: middle - 7, bottom: middle + 7 }];
   const marks: string[] = [];
   const names: string[] = [];
   const spots = map.places.map((p) => ({ ...p, cx: p.x * width, cy: p.y * width }));
@@ -55,10 +55,10 @@ function overlay(map: ReachMap, width: number, id: string): string {
   const write = (text: string, cx: number, cy: number, bold: boolean): boolean => {
     const wide = textWidth(text, 12);
     const tries: [number, number][] = [
-      [cx + 9, cy - 7],
-      [cx - 9 - wide, cy - 7],
-      [cx - wide / 2, cy - 23],
-      [cx - wide / 2, cy + 9],
+      [cx + 10, cy - 7],
+      [cx - 10 - wide, cy - 7],
+      [cx - wide / 2, cy - 24],
+      [cx - wide / 2, cy + 10],
       [cx + 7, cy - 20],
       [cx + 7, cy + 6],
       [cx - 7 - wide, cy - 20],

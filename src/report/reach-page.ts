@@ -89,10 +89,12 @@ export function missedSentence(places: readonly Pick<PagePlace, 'name' | 'reache
 }
 
 const signed = (dB: number) => formatNumber(dB, 1);
+/** Keeps a figure and its unit on one line. */
+const bound = (text: string) => text.replace(/(\d) (?=(?:%|km²?|m|dB)(?![\w]))/g, '$1\u00a0');
 
 function sharesTable(input: ReachPageInput): string {
   const rows: Row[] = input.shares.map(({ what, share, part }) => ({
-    cells: [part ? `of it ${what}` : what, percent(share).replace(' %', '')],
+    cells: [part ? `of it ${what}` : what, percent(share, share < 0.0995 ? 1 : 0).replace(' %', '')],
   }));
   return table(
     `Ground within ${input.map.radius_km} km, by area; ground that is not known is left out`,
@@ -138,7 +140,7 @@ function roleSection({ role, perch }: ReachPageInput): string {
   return section(
     'role',
     'Role among the other perches',
-    `${perch} is best a ${role.role}: ${role.reason}. Most nodes should be ordinary relays (common practice).`,
+    `${perch} would serve best as ${role.role}: ${role.reason}. Most nodes should be ordinary relays (common practice).`,
     rows.length === 0
       ? ''
       : table(
@@ -186,7 +188,9 @@ export function reachPage(input: ReachPageInput): string {
     section(
       'map',
       'The ground that it reaches',
-      `Farthest ground reached: ${formatNumber(input.farthest_km, 1)} km. At most ${formatNumber(input.mostLoss_dB.there, 1)} dB may be lost on the way there and ${formatNumber(input.mostLoss_dB.back, 1)} dB on the way back; a link needs both.`,
+      bound(
+        `Farthest ground reached: ${formatNumber(input.farthest_km, 1)} km. At most ${formatNumber(input.mostLoss_dB.there, 1)} dB may be lost on the way there and ${formatNumber(input.mostLoss_dB.back, 1)} dB on the way back; a link needs both.`,
+      ),
       reachMapFigure(map, { wide: WIDE_px, narrow: NARROW_px }),
     ),
     section('shares', 'Shares of the ground', '', sharesTable(input)),
@@ -201,10 +205,10 @@ export function reachPage(input: ReachPageInput): string {
             : '',
           ...profiles.map(
             (p, i) =>
-              `<h3>${escapeText(p.to.name)}</h3><p class="said">${escapeText(p.sentence)}</p>${figureTwice(
+              `<div class="way"><h3>${escapeText(p.to.name)}</h3><p class="said">${escapeText(bound(p.sentence))}</p>${figureTwice(
                 `profile-${i}`,
                 (width, id) => profileChart(p, { ...small, id, width }),
-              )}`,
+              )}</div>`,
           ),
         ),
     section(
@@ -226,7 +230,7 @@ export function reachPage(input: ReachPageInput): string {
       `${input.setting}, ${input.frequency_MHz} MHz`,
       `to ${to}, ${formatNumber(input.targetHeight_m, 1)} m up`,
     ],
-    verdict: input.verdict,
+    verdict: bound(input.verdict),
     lead: missedSentence(places),
     main,
     aside: [assumptionsSection(input.assumptions), cautionsSection(input.cautions)],

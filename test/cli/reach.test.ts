@@ -6,6 +6,7 @@ import { fromArrayBuffer } from 'geotiff';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { OSSEL, osselGrid } from '../../src/core/terrain/index.ts';
 import { hgtFrame, hgtName, writeHgt } from '../../src/formats/hgt.ts';
+import { checkPage } from '../report/check-page.ts';
 import { checkPicture } from '../report/xml.ts';
 import { cli, ensureBuilt } from './built.ts';
 
@@ -25,6 +26,42 @@ const SHOULDER = '46.425,10.195,5';
 const file = (name: string) => join(folder, name);
 
 describe('sunperch reach', () => {
+  it('writes the report page: one file with map, ways, panorama, role, limits and cautions', () => {
+    const page = file('reach.html');
+    const more = ['--candidates', 'examples/ossel-candidates.yaml', '--region', 'EU', '--report', page];
+    const places = ['--places', 'examples/ossel-places.csv'];
+    const run = cli(['reach', SHOULDER, ...KIT, ...TERRAIN, '--radius', '8', ...places, ...more, '--json']);
+    expect(run.code).toBe(0);
+    const told = run.json();
+    expect(told['files']).toEqual([page]);
+    const html = readFileSync(page, 'utf8');
+    checkPage(html);
+    expect(html.length).toBeLessThan(1_500_000);
+    const sections = [...html.matchAll(/<section id="([^"]+)"/g)].map((m) => m[1]);
+    expect(sections).toEqual(
+      expect.arrayContaining(['map', 'shares', 'places', 'profiles', 'panorama', 'role', 'limits', 'cautions']),
+    );
+    expect(html.replaceAll('\u00a0', ' ')).toContain(`<h1>${told['verdict']}</h1>`);
+    for (const p of told['places'] as { name: string; margin_dB: number }[])
+      expect(html).toMatch(new RegExp(`>\\d+ ${p.name}<.*?>${p.margin_dB.toFixed(1).replace('-', '−')}<`, 's'));
+    for (const caution of ['Keep two attachment points', 'surge arrester', 'overhead line kills', 'limited by law'])
+      expect(html).toContain(caution);
+    const map = decode(Buffer.from(/data:image\/png;base64,([^"]+)"/.exec(html)![1]!, 'base64'));
+    expect([map.width, map.height]).toEqual([800, 800]);
+  });
+
+  it('tells an option that needs the report, and a region or candidates that are not known', () => {
+    const base = ['reach', SHOULDER, ...KIT, ...TERRAIN, '--radius', '1'];
+    expect(cli([...base, '--region', 'EU']).err).toContain('add --report');
+    const report = ['--report', file('not.html')];
+    expect(cli([...base, ...report, '--sight-only']).err).toContain('leave one of them out');
+    expect(cli([...base, ...report, '--region', 'Mars']).code).toBe(1);
+    const far = cli([...base, ...report, '--candidates', 'examples/ossel-candidates.yaml']);
+    expect(far.code).toBe(1);
+    expect(far.err).toContain('names no other perch within 1 km');
+    expect(existsSync(file('not.html'))).toBe(false);
+  });
+
   it('writes margin, picture and contours, all of the same ground, by workers', async () => {
     const [tif, png, geo] = ['m.tif', 'm.png', 'm.geojson'].map(file) as [string, string, string];
     const run = cli([

@@ -2,8 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { YearOutcome, YearPictures } from '../../src/core/energy/index.ts';
 import { comparePage, reportPage, wherePage } from '../../src/report/index.ts';
+import { checkPage } from './check-page.ts';
 import { sampleOutcome, samplePictures, samplePlaces } from './sample.ts';
-import { checkPicture } from './xml.ts';
 
 const outcome = sampleOutcome();
 const pictures = samplePictures();
@@ -13,26 +13,6 @@ const report = (o: Partial<YearOutcome> = {}, p: Partial<YearPictures> = {}) =>
     pictures: { ...pictures, ...p },
     generatedFrom: ['kit.yaml', 'perch.yaml'],
   });
-
-/** Checks what every page must keep: closed tags, unique ids, sound pictures, no script, nothing fetched. */
-function checkPage(html: string): void {
-  const body = html.slice(html.indexOf('<body>'), html.indexOf('</html>'));
-  const open: string[] = [];
-  for (const [, close, name, rest] of body.matchAll(/<(\/?)([a-z][a-z0-9]*)((?:[^>"]|"[^"]*")*)>/gi)) {
-    if (name === 'br' || rest!.endsWith('/')) continue;
-    if (close) expect(open.pop(), `</${name}>`).toBe(name);
-    else open.push(name!);
-  }
-  expect(open).toEqual([]);
-  const ids = [...html.matchAll(/\sid="([^"]*)"/g)].map((m) => m[1]);
-  expect(new Set(ids).size).toBe(ids.length);
-  for (const [, reference] of html.matchAll(/aria-labelledby="([^"]*)"/g))
-    for (const id of reference!.split(' ')) expect(ids).toContain(id);
-  for (const [svg] of html.matchAll(/<svg xmlns.*?<\/svg>/gs)) checkPicture(svg);
-  expect(html).not.toMatch(/<script|<link|<iframe|<img|@import|\son[a-z]+="/i);
-  expect(html.replaceAll('http://www.w3.org/2000/svg', '')).not.toMatch(/https?:|url\((?!#|data:font)/);
-  expect(body).not.toMatch(/NaN|undefined|Infinity|\[object/);
-}
 
 describe('report page', () => {
   const html = report();

@@ -198,8 +198,9 @@ async function writeFiles(result: Reach, options: ReachOptions): Promise<string[
   return files;
 }
 
-/** Side of the map in the page, px: sharp where the page is shown as wide as it gets. */
-const MAP_px = 800;
+/** Side of the map in the page, px: the largest whose file stays small enough for the page to be sent about. */
+const MAP_px = [800, 640, 480, 320];
+const MOST_MAP_bytes = 400_000;
 
 async function writeReport(
   file: string,
@@ -208,7 +209,7 @@ async function writeReport(
   result: Reach,
   options: ReachOptions,
 ): Promise<void> {
-  const [{ reachReport }, { reachPage }, { reachImage }, { encodePng }, { writeWhole }] = await Promise.all([
+  const [{ reachReport }, { reachPage }, { inSteps, reachImage }, { encodePng }, { writeWhole }] = await Promise.all([
     import('../../app/reach-report.ts'),
     import('../../report/index.ts'),
     import('../../report/reach-image.ts'),
@@ -222,7 +223,12 @@ async function writeReport(
     result,
     await terrainOf(options),
   );
-  const png_base64 = Buffer.from(encodePng(reachImage(result.field, MAP_px))).toString('base64');
+  let png: Uint8Array = new Uint8Array(0);
+  for (const side_px of MAP_px) {
+    png = encodePng(inSteps(reachImage(result.field, side_px)));
+    if (png.length <= MOST_MAP_bytes) break;
+  }
+  const png_base64 = Buffer.from(png).toString('base64');
   // A URL may hold a key.
   const terrain = /^[a-z]+:\/\//i.test(options.terrain) ? undefined : options.terrain;
   const made = [perch, kit, to === 'hand-held' ? undefined : to, places, candidates, terrain];
