@@ -11,7 +11,7 @@ const TASKS: Readonly<Record<string, (input: never) => unknown>> = {
 
 /** Runs one task by name. */
 export function runTask(task: string, input: unknown): unknown {
-  const work = TASKS[task];
+  const work = Object.hasOwn(TASKS, task) ? TASKS[task] : undefined;
   if (work === undefined) throw new RangeError(`runTask: no task is called ${task}`);
   return work(input as never);
 }

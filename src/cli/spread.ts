@@ -18,12 +18,15 @@ export function queueAddress(): string {
   );
 }
 
-/** Version and a digest of all code that computes: the bundle of the threads names the digests of its parts. */
+/**
+ * Version and a digest of all code that computes: the bundle of the threads names the digests of its parts. Node's own version counts too,
+ * since mathematical functions may differ between two of them in the last bit.
+ */
 export function buildName(): string {
   const entry = new URL('./worker.mjs', import.meta.url);
   if (!existsSync(entry)) return VERSION;
   const digest = createHash('sha256').update(readFileSync(entry)).digest('hex');
-  return `${VERSION} (build ${digest.slice(0, 8)})`;
+  return `${VERSION} (build ${digest.slice(0, 8)}, Node ${process.versions.node.split('.')[0]})`;
 }
 
 /**

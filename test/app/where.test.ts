@@ -58,3 +58,23 @@ describe('a kit in every built-in climate', () => {
     },
   );
 });
+
+describe('only some places', () => {
+  const some = async (only: readonly string[]) => {
+    const request = { kit: 'kit.yaml', target: TARGET, set: SET, years: YEARS, only };
+    return where(portsWithTasks(KIT, ''), request);
+  };
+
+  it('by name or country, in any case, each once, as in the table of all', async () => {
+    const o = await some(['nzl,Nadi', ' kaitaia ']);
+    expect(o.rows.map((r) => r.name).sort()).toEqual(['Christchurch', 'Invercargill', 'Kaitaia', 'Nadi']);
+    expect(o.verdict).toContain('of 4 places');
+    const [nadi] = (await some(['Nadi'])).rows;
+    expect(o.rows.find((r) => r.name === 'Nadi')).toEqual(nadi);
+  });
+
+  it('a name that is not there is told with the nearest', async () => {
+    await expect(some(['NZL,Christchurh'])).rejects.toThrow(/'Christchurh'; did you mean Christchurch\?/);
+    await expect(some([''])).rejects.toThrow(/no built-in climate has the name or country ''/);
+  });
+});
