@@ -22,12 +22,34 @@ interface Lines {
   readonly high: Int32Array;
 }
 
+/** The line in hand: cell `j` at `base + j`. */
+interface Line {
+  readonly level_m: Float32Array;
+  readonly base: number;
+  /** Its distance from the observer, in lines. */
+  readonly n: number;
+  /** First and last cell that is loaded; the one after them repeats the last. */
+  readonly left: number;
+  readonly right: number;
+}
+
+/** Rays -rays..rays meet line n at n/rays cells apart; ray 0 stands at `rays + 1`. */
+interface SectorRays {
+  rays: number;
+  /** Steepest slope that each has met, in m a line. */
+  readonly steepest: Float64Array;
+  /** Least slope of each chunk of rays, or less. */
+  readonly floors: Float64Array;
+}
+
+/** Cells, and rays, are looked at by chunks of 2^6: where all the ground of one lies below all its rays, it is done at once. */
+const CHUNK_BITS = 6;
 /** Slope, in m a line, below any that ground can have. */
 const NOTHING_YET = -1e9;
 /** Lines that are read and written at once where lines are columns: neighbours in a row share a line of the cache. */
 const BLOCK = 64;
 /** Rows that are read together there. */
-const TILE_ROWS = 16;
+const TILE_ROWS = 8;
 /** The coarsest set has fewer rays than this to either side of the sector's axis. */
 const FEW_RAYS = 32;
 /** Keeps rays that meet a cell's centre from falling below it by rounding, in cells. */
@@ -54,12 +76,17 @@ export function sweepSector(work: SectorWork, byRows: boolean, sign: -1 | 1): Si
     low: new Int32Array(block),
     high: new Int32Array(block),
   };
-  // Rays -rays..rays meet line n at n/rays cells apart; the finest set has one a cell on the last line, coarser ones halve it.
+  // The finest set of rays has one a cell on the last line, coarser ones halve it.
   let rays = Math.max(1, lastLine);
   while (rays >= FEW_RAYS) rays = Math.ceil(rays / 2);
   let finest = rays;
   while (finest < lastLine) finest *= 2;
-  const steepest = new Float64Array(2 * finest + 3).fill(NOTHING_YET);
+  const fan: SectorRays = {
+    rays,
+    steepest: new Float64Array(2 * finest + 3).fill(NOTHING_YET),
+    floors: new Float64Array(((2 * finest + 3) >> CHUNK_BITS) + 1).fill(NOTHING_YET),
+  };
+  const tops = new Float64Array(((width * block) >> CHUNK_BITS) + 1);
   const counts = new Int32Array(2);
   let cellsInRange = 0;
 
@@ -72,25 +99,21 @@ export function sweepSector(work: SectorWork, byRows: boolean, sign: -1 | 1): Si
       const high = lines.high[b]!;
       if (low > high) continue;
       const n = first + b;
-      while (rays < n) {
-        doubleRays(steepest, rays);
-        rays *= 2;
-      }
-      // Beyond the outer rays there is nothing: their neighbours repeat them.
-      steepest[0] = steepest[1]!;
-      steepest[2 * rays + 2] = steepest[2 * rays + 1]!;
+      while (fan.rays < n) doubleRays(fan);
       const base = b * width + start;
       const from = byRows ? low : Math.max(low, 1 - n);
       const to = byRows ? high : Math.min(high, n - 1);
       // Rows are written in place, columns by the block.
       const marks = byRows ? work.out : lines.marks;
       const markAt = byRows ? (row + sign * n) * grid.columns + column : base;
-      markCells(lines.level_m, base, steepest, marks, markAt, from, to, rays, n, target_m, counts);
-      cellsInRange += Math.max(0, to - from + 1);
       // Rays up to a cell beyond the range: cells further out lie between them.
       const left = Math.max(-n, -before, low - 1);
       const right = Math.min(n, after, high + 1);
-      moveRays(lines.level_m, steepest, base, left, right, rays, n);
+      const line = { level_m: lines.level_m, base, n, left, right };
+      const hasVoid = findTops(line, tops);
+      markCells(line, fan, tops, from, to, marks, markAt, target_m, hasVoid, counts);
+      moveRays(line, fan, tops);
+      cellsInRange += Math.max(0, to - from + 1);
     }
     if (!byRows) storeColumns(work, sign, first, count, lines);
   }
@@ -170,18 +193,21 @@ function loadColumns(
   const right = Math.min(high[0]! + 1, last, rows - 1 - row);
   const fall = 1 / (2 * setting.effectiveRadius_m);
   const base = row * columns + column + sign * first;
+  const offset_m = new Float64Array(TILE_ROWS);
+  const east2 = new Float64Array(TILE_ROWS);
   // In tiles of some rows: their reads, each from far apart in memory, are under way together.
   for (let tile = left; tile <= right; tile += TILE_ROWS) {
-    const end = Math.min(right, tile + TILE_ROWS - 1);
+    const size = Math.min(TILE_ROWS, right - tile + 1);
+    for (let i = 0; i < size; i++) {
+      const r = row + tile + i;
+      offset_m[i] = eye_m + fall * north_m[r]! * north_m[r]!;
+      east2[i] = fall * east_m[r]! * east_m[r]!;
+    }
     for (let b = 0; b < count; b++) {
-      const n2 = fall * (first + b) ** 2;
-      let k = base + sign * b + tile * columns;
-      let at = b * width + start + tile;
-      for (let r = row + tile; r <= row + end; r++) {
-        level_m[at] = height_m[k]! - (eye_m + fall * north_m[r]! * north_m[r]! + n2 * east_m[r]! * east_m[r]!);
-        at++;
-        k += columns;
-      }
+      const n2 = (first + b) * (first + b);
+      const at = b * width + start + tile;
+      for (let i = 0, k = base + sign * b + tile * columns; i < size; i++, k += columns)
+        level_m[at + i] = height_m[k]! - (offset_m[i]! + n2 * east2[i]!);
     }
   }
   for (let b = 0; b < count; b++) {
@@ -194,70 +220,117 @@ function loadColumns(
   lines.marks.fill(SIGHT.outOfRange);
 }
 
-/** Judges the cells `from`..`to` of line `n` against the rays beside each. */
+/** Fills in the highest level of each chunk of a line's cells; tells whether one has no height. */
+function findTops({ level_m, base, left, right }: Line, tops: Float64Array): boolean {
+  let hasVoid = false;
+  const last = base + right + 1;
+  for (let at = base + left; at <= last; ) {
+    const chunk = at >> CHUNK_BITS;
+    const end = Math.min(last, ((chunk + 1) << CHUNK_BITS) - 1);
+    let top = Number.NEGATIVE_INFINITY;
+    for (; at <= end; at++) {
+      const z = level_m[at]!;
+      if (z <= top) continue;
+      if (z > top) top = z;
+      else hasVoid = true;
+    }
+    tops[chunk] = top;
+  }
+  return hasVoid;
+}
+
+/** Judges the cells `from`..`to` of a line against the rays beside each, chunk by chunk. */
 function markCells(
-  level_m: Float32Array,
-  base: number,
-  steepest: Float64Array,
-  marks: Uint8Array,
-  markAt: number,
+  { level_m, base, n }: Line,
+  { steepest, floors, rays }: SectorRays,
+  tops: Float64Array,
   from: number,
   to: number,
-  rays: number,
-  n: number,
+  marks: Uint8Array,
+  markAt: number,
   target_m: number,
+  hasVoid: boolean,
   counts: Int32Array,
 ): void {
   const perCell = rays / n;
   const mid = rays + 1 + NUDGE;
+  // Beyond the outer rays there is nothing: their neighbours repeat them.
+  steepest[0] = steepest[1]!;
+  steepest[2 * rays + 2] = steepest[2 * rays + 1]!;
   let visible = 0;
   let voids = 0;
-  for (let j = from; j <= to; j++) {
-    const z = level_m[base + j]!;
-    const u = j * perCell + mid;
-    const ray = u | 0;
-    const a = steepest[ray]!;
-    const need_m = (a + (u - ray) * (steepest[ray + 1]! - a)) * n;
-    if (Number.isNaN(z)) {
-      marks[markAt + j] = SIGHT.outOfRange;
-      voids++;
+  for (let j = from; j <= to; ) {
+    const chunk = (base + j) >> CHUNK_BITS;
+    const end = Math.min(to, ((chunk + 1) << CHUNK_BITS) - 1 - base);
+    const lastRay = ((end * perCell + mid) | 0) + 1;
+    let floor = Number.POSITIVE_INFINITY;
+    for (let k = ((j * perCell + mid) | 0) >> CHUNK_BITS; k <= lastRay >> CHUNK_BITS; k++)
+      floor = Math.min(floor, floors[k]!);
+    if (tops[chunk]! + target_m < floor * n && !hasVoid) {
+      marks.fill(SIGHT.hidden, markAt + j, markAt + end + 1);
+      j = end + 1;
       continue;
     }
-    const seen = z + target_m >= need_m ? SIGHT.visible : SIGHT.hidden;
-    marks[markAt + j] = seen;
-    visible += seen;
+    for (; j <= end; j++) {
+      const z = level_m[base + j]!;
+      const u = j * perCell + mid;
+      const ray = u | 0;
+      const a = steepest[ray]!;
+      const need_m = (a + (u - ray) * (steepest[ray + 1]! - a)) * n;
+      if (Number.isNaN(z)) {
+        marks[markAt + j] = SIGHT.outOfRange;
+        voids++;
+        continue;
+      }
+      const seen = z + target_m >= need_m ? SIGHT.visible : SIGHT.hidden;
+      marks[markAt + j] = seen;
+      visible += seen;
+    }
   }
   counts[0]! += visible;
   counts[1]! += voids;
 }
 
-/** Carries each ray between the cells `left` and `right` over line `n`. Void ground leaves it as it was. */
-function moveRays(
-  level_m: Float32Array,
-  steepest: Float64Array,
-  base: number,
-  left: number,
-  right: number,
-  rays: number,
-  n: number,
-): void {
-  const first = Math.max(-rays, Math.ceil((left * rays) / n - NUDGE));
-  const last = Math.min(rays, Math.floor((right * rays) / n + NUDGE));
+/** Carries the rays over a line, chunk by chunk; those that stand above all the ground there are left. Void ground moves none. */
+function moveRays({ level_m, base, n, left, right }: Line, fan: SectorRays, tops: Float64Array): void {
+  const { steepest, floors, rays } = fan;
   const perRay = n / rays;
   const perLine = 1 / n;
-  const end = last + rays + 1;
-  let x = base + first * perRay + NUDGE;
-  for (let i = first + rays + 1; i <= end; i++) {
-    const c = x | 0;
-    const z = level_m[c]!;
-    const slope = (z + (x - c) * (level_m[c + 1]! - z)) * perLine;
-    if (slope > steepest[i]!) steepest[i] = slope;
-    x += perRay;
+  const first = Math.max(-rays, Math.ceil((left * rays) / n - NUDGE)) + rays + 1;
+  const last = Math.min(rays, Math.floor((right * rays) / n + NUDGE)) + rays + 1;
+  const origin = base - (rays + 1) * perRay + NUDGE;
+  for (let i = first; i <= last; ) {
+    const chunk = i >> CHUNK_BITS;
+    const end = Math.min(last, ((chunk + 1) << CHUNK_BITS) - 1);
+    let x = origin + i * perRay;
+    let top = Number.NEGATIVE_INFINITY;
+    for (let k = (x | 0) >> CHUNK_BITS; k <= (((origin + end * perRay) | 0) + 1) >> CHUNK_BITS; k++)
+      top = Math.max(top, tops[k]!);
+    if (top <= floors[chunk]! * n) {
+      i = end + 1;
+      continue;
+    }
+    let floor = Number.POSITIVE_INFINITY;
+    for (; i <= end; i++) {
+      const c = x | 0;
+      const z = level_m[c]!;
+      const slope = (z + (x - c) * (level_m[c + 1]! - z)) * perLine;
+      let own = steepest[i]!;
+      if (slope > own) {
+        own = slope;
+        steepest[i] = slope;
+      }
+      if (own < floor) floor = own;
+      x += perRay;
+    }
+    // Of a chunk that the range cuts, the rays outside are not looked at any more.
+    floors[chunk] = floor;
   }
 }
 
 /** Puts a ray between each two, with the mean of their slopes; in place. */
-function doubleRays(steepest: Float64Array, rays: number): void {
+function doubleRays(fan: SectorRays): void {
+  const { steepest, floors, rays } = fan;
   let right = steepest[2 * rays + 1]!;
   steepest[4 * rays + 1] = right;
   for (let k = 2 * rays; k >= 1; k--) {
@@ -266,6 +339,9 @@ function doubleRays(steepest: Float64Array, rays: number): void {
     steepest[2 * k - 1] = own;
     right = own;
   }
+  floors.fill(Number.POSITIVE_INFINITY);
+  for (let k = 0; k <= 4 * rays + 2; k++) floors[k >> CHUNK_BITS] = Math.min(floors[k >> CHUNK_BITS]!, steepest[k]!);
+  fan.rays = 2 * rays;
 }
 
 /** Writes a block of columns row by row; the diagonals and what lies beyond them are the rows' own. */
