@@ -12,6 +12,8 @@ export const EXACT_YEARS = 200;
 export const SEED = 1;
 /** How long the hands must rest before the exact run begins. */
 const REST_ms = 350;
+/** And before the first look is taken over more years. */
+const PAUSE_ms = 150;
 
 export const kitRecord = signal<StoredRecord | null>(null);
 export const perchRecord = signal<StoredRecord | null>(null);
@@ -172,9 +174,11 @@ function show(key: string, result: YearResult): void {
 
 let run: YearRun | undefined;
 let timer: ReturnType<typeof setTimeout> | undefined;
+let longer: ReturnType<typeof setTimeout> | undefined;
 
 function stopRun(): void {
   clearTimeout(timer);
+  clearTimeout(longer);
   run?.stop();
   run = undefined;
   progress.value = null;
@@ -215,7 +219,8 @@ export function followDesign(): () => void {
         .then((answer) => {
           // For the benchmark of the pages: from the change to its answer.
           if (answer !== null) performance.measure('first look', { start: asked, end: performance.now() });
-          return take(answer) ? lane.look(request, 'many').then(take) : undefined;
+          // The longer look waits for a pause, or it would stand in the way of the next move.
+          if (take(answer)) longer = setTimeout(() => lane.look(request, 'many').then(take, fail), PAUSE_ms);
         })
         .catch(fail);
       const assumptions = assumptionsOf(kit, perch);
