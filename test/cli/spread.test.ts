@@ -51,7 +51,7 @@ function start(args: readonly string[], database?: string): Program {
   return program;
 }
 const until = async <T>(look: () => Promise<T | undefined | false> | T | undefined | false): Promise<T> => {
-  for (let tries = 0; tries < 1200; tries++) {
+  for (let tries = 0; tries < 2400; tries++) {
     const found = await look();
     if (found) return found;
     await new Promise((resolve) => setTimeout(resolve, 25));
@@ -115,7 +115,7 @@ describe.skipIf(bin === undefined)(`workers on a real server${absent}`, () => {
   const WHERE = ['where', 'examples/alder-3.yaml', '--set', 'kit.panel.power_W=0.7', '--set', 'kit.cells.count=1'];
 
   it('where over three countries, one of two workers killed in the middle of a part: byte for byte the single run', async () => {
-    const args = [...WHERE, '--only', 'NZL,ESP,CAN', '--json'];
+    const args = [...WHERE, '--only', 'NZL,ESP,CAN', '--target', '1 dark winter in 10', '--json'];
     const single = start(args);
     expect(await single.ended).toEqual({ code: 0, signal: null });
     const places = JSON.parse(single.out).rows.length;
@@ -151,7 +151,7 @@ describe.skipIf(bin === undefined)(`workers on a real server${absent}`, () => {
     other.process.kill('SIGINT');
     expect(await other.ended).toEqual({ code: 0, signal: null });
     expect(await number(`sunperch_run.worker where seen_at > now() - interval '5 seconds'`)).toBe(0);
-  });
+  }, 120_000);
 
   it('a coverage, which fills shared memory at home: byte for byte the single run', async () => {
     const terrain = join(folder, hgtName(OSSEL.latitude_deg, OSSEL.longitude_deg));
