@@ -75,7 +75,7 @@ export async function benchTerrain(): Promise<BenchRow[]> {
   try {
     const grid = ground();
     const tif = join(folder, 'dem.tif');
-    writeFileSync(tif, writeGeotiff(FRAME, grid.height_m));
+    writeFileSync(tif, writeGeotiff(FRAME, grid.height_m, Number.NaN, 'heights'));
     const setting: SightSetting = {
       ...OBSERVER,
       observerHeight_m: 10,

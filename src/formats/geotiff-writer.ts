@@ -12,12 +12,22 @@ interface Tag {
 }
 
 /**
+ * What a raster says of itself where it is no terrain: such a file is passed over when it lies among tiles of heights.
+ */
+export const RESULT_MARK = 'sunperch: a result, not heights';
+
+/**
  * Writes one band as GeoTIFF on a grid's own cells: bytes packed by run length (PackBits), floating point plain. A geographic
  * grid is written as EPSG:4326, a projected one by its EPSG number, or with its definition as citation. `noData` is the value that stands for none.
  *
  * Source: TIFF 6.0 (1992), sec. 2 and 9; OGC 19-008r4 GeoTIFF 1.1, sec. 7. Checked by reading back with a general library and with GDAL.
  */
-export function writeGeotiff(frame: GridFrame, values: Uint8Array | Float32Array, noData?: number): Uint8Array {
+export function writeGeotiff(
+  frame: GridFrame,
+  values: Uint8Array | Float32Array,
+  noData?: number,
+  content: 'heights' | 'result' = 'result',
+): Uint8Array {
   const { rows, columns } = frame;
   if (values.length !== rows * columns)
     throw new RangeError(`${values.length} values for a grid of ${rows} x ${columns}`);
@@ -44,6 +54,7 @@ export function writeGeotiff(frame: GridFrame, values: Uint8Array | Float32Array
     short(258, isByte ? 8 : 32),
     short(259, isByte ? 32773 : 1),
     short(262, 1), // black is zero
+    ...(content === 'result' ? [text(270, RESULT_MARK)] : []),
     long(273, ...strips.map(() => 0)), // filled in below
     short(277, 1),
     long(278, ROWS_PER_STRIP),

@@ -3,6 +3,7 @@ import type { GridFrame, HeightGrid } from '../core/terrain/index.ts';
 import { frameFault } from '../core/terrain/index.ts';
 import { UserError, userError } from '../core/units/index.ts';
 import { readWindow, type Window } from './geotiff-window.ts';
+import { RESULT_MARK } from './geotiff-writer.ts';
 import { isGeographic } from './projection.ts';
 
 /** Bytes that can be read from anywhere. Reading past the end gives what there is. */
@@ -15,6 +16,8 @@ export interface GeotiffTerrain {
   readonly frame: GridFrame;
   /** What the reader took for granted, in words. */
   readonly notes: readonly string[];
+  /** Written by `writeGeotiff` as a result: its values are no heights. */
+  readonly isResult: boolean;
   /** Heights of a part of the file, or of all; only the blocks that it touches are read. */
   read(window?: Window): Promise<HeightGrid>;
 }
@@ -58,6 +61,7 @@ export async function openGeotiff(source: ByteSource, file: string, projection?:
     return {
       frame,
       notes,
+      isResult: await isResult(image),
       read: (window) => told(file, () => readWindow(image, { frame, southUp, voidValue, unit_m, file }, window)),
     };
   });
@@ -186,6 +190,11 @@ function systemOf(
     'The file does not tell its coordinate system by number: give it with --terrain-projection, EPSG:32632 or +proj=….',
     { file },
   );
+}
+
+async function isResult(image: GeoTIFFImage): Promise<boolean> {
+  if (!image.fileDirectory.hasTag('ImageDescription')) return false;
+  return String(await image.fileDirectory.loadValue('ImageDescription')).startsWith(RESULT_MARK);
 }
 
 async function voidOf(image: GeoTIFFImage): Promise<number | null> {

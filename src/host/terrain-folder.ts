@@ -140,7 +140,9 @@ async function readBytes(file: string): Promise<Uint8Array> {
 }
 
 async function tifTile(file: string, projection: string | undefined): Promise<Tile> {
-  const { frame, notes } = await withFile(file, (source) => openGeotiff(source, file, projection));
+  const { frame, notes, isResult } = await withFile(file, (source) => openGeotiff(source, file, projection));
+  if (isResult)
+    throw userError('geotiff.result', 'It is a result that was written here before, not terrain.', { file });
   return {
     file,
     frame,

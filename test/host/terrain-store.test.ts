@@ -212,6 +212,8 @@ describe('GeoTIFF terrain', () => {
         projection.toEarth(xOfColumn_u(frame, k % frame.columns), yOfRow_u(frame, Math.floor(k / frame.columns)), at);
         return ground(at[1]!, at[0]!);
       }),
+      Number.NaN,
+      'heights',
     );
   };
   const ground = planeAround(50, 10);
@@ -262,6 +264,8 @@ describe('GeoTIFF terrain', () => {
     const folder = folderOf({ 'utm.tif': written(utm, near) });
     for (const path of [folder, join(folder, 'utm.tif')])
       expect((await heightIn(path, 46.38, 10.23)).height_m).toBeCloseTo(near(46.38, 10.23), 1);
+    // A result written among the tiles is no terrain.
+    writeFileSync(join(folder, 'a.tif'), writeGeotiff(utm, new Float32Array(90_000).fill(7)));
     const terrain = await openTerrain(folder);
     const seen = await sight(
       { latitude_deg: 46.38, longitude_deg: 10.23, height_m: 10, targetHeight_m: 2, radius_km: 1.2 },
@@ -269,6 +273,8 @@ describe('GeoTIFF terrain', () => {
     );
     // One tile: its own grid, whole. Gauss's circle problem (OEIS A000328): N(40) = 5025.
     expect([seen.frame.rows, seen.frame.columns, seen.cellsInRange]).toEqual([300, 300, 5025]);
+    expect(Math.abs(seen.place.ground_m - near(46.38, 10.23))).toBeLessThan(1);
+    expect(seen.notes.join()).toMatch(/a\.tif is passed over.*result/);
     expect(seen.raster).toHaveLength(90_000);
   });
 });

@@ -46,7 +46,7 @@ describe.skipIf(!HAS_GDAL)('line of sight against gdal_viewshed', () => {
   ])('has 98.5 of 100 cells alike: %s', async (_, row, column, observerHeight_m, range_m) => {
     const folder = mkdtempSync(join(tmpdir(), 'sunperch-'));
     try {
-      writeFileSync(join(folder, 'dem.tif'), writeGeotiff(frame, height_m));
+      writeFileSync(join(folder, 'dem.tif'), writeGeotiff(frame, height_m, Number.NaN, 'heights'));
       const args = ['-q', '-b', '1', '-cc', '0.75', '-vv', '1', '-iv', '0', '-ov', '2', '-tz', '2'];
       args.push('-oz', String(observerHeight_m), '-md', String(range_m));
       args.push('-ox', String(xOfColumn_u(frame, column)), '-oy', String(yOfRow_u(frame, row)));
