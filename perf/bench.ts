@@ -4,6 +4,7 @@ import { benchReach } from './reach.ts';
 import { printRows } from './rows.ts';
 import { benchStore } from './store.ts';
 import { benchSun } from './sun.ts';
+import { benchTerrain } from './terrain.ts';
 import { benchWeather } from './weather.ts';
 import { benchWeb } from './web.ts';
 
@@ -16,6 +17,7 @@ console.log(`Node ${process.version}; machines differ and are noisy: read the ra
 printRows('Sun', await benchSun());
 printRows('Weather', await benchWeather());
 printRows('Energy', await benchEnergy());
+printRows('Terrain', await benchTerrain());
 printRows('Reach', await benchReach());
 printRows('Store', await benchStore());
 printRows('Pages', await benchWeb());

@@ -1,6 +1,6 @@
 import type { Assumption, Caution } from '../core/energy/index.ts';
 import { sunniestMonth } from '../core/energy/seasons.ts';
-import { type SunYear, sunYear } from '../core/sun/index.ts';
+import { extraterrestrialMean_Wh_m2, type SunYear, sunYear } from '../core/sun/index.ts';
 import { HOURS_PER_YEAR, MONTH_START, userError } from '../core/units/index.ts';
 import {
   hoursFromDays,
@@ -165,20 +165,47 @@ function climateOf(perch: Perch, latitude_deg: number, longitude_deg: number, el
     ? rankedClimates(latitude_deg, longitude_deg, elevation_m).find((n) => n.climate.name === wanted)!
     : nearestClimate(latitude_deg, longitude_deg, elevation_m);
   const moved = temperatureAtElevation(near.climate.temperature_degC, near.climate.elevation_m, elevation_m);
+  const ratio = radiationRatio(near.climate.latitude_deg, latitude_deg);
+  const carried = (values: readonly number[]) => values.map((value, m) => value * ratio[m]!);
+  const farthest = Math.max(...ratio.map((r) => Math.abs(r - 1)));
+  const carriedText =
+    farthest > 0.005
+      ? '; its clearness is carried over month by month, since other latitudes have other radiation above the air'
+      : '';
   return {
     utcOffset_h: near.climate.utcOffset_h,
-    ghi_kWh_m2_day: near.climate.ghi_kWh_m2_day,
+    ghi_kWh_m2_day: carried(near.climate.ghi_kWh_m2_day),
     temperature_degC: moved.temperature_degC,
-    dhi_kWh_m2_day: near.climate.dhi_kWh_m2_day,
+    dhi_kWh_m2_day: near.climate.dhi_kWh_m2_day && carried(near.climate.dhi_kWh_m2_day),
     text: `synthetic years from the monthly means of ${near.climate.name} (${near.climate.country}, ${near.climate.dataset}); ${near.text}`,
     assumptions: [
       {
         field: 'perch.climate',
         value: near.climate.name,
-        why: `${near.text}${near.cautions.length > 0 ? `; ${near.cautions.join('; ')}` : ''}`,
+        why: `${near.text}${carriedText}${near.cautions.length > 0 ? `; ${near.cautions.join('; ')}` : ''}`,
       },
     ],
   };
+}
+
+/** Below this radiation above the air, kWh/m² a day, a month's clearness means nothing. */
+const DARK_MONTH_kWh_m2_day = 0.3;
+/** Clearness taken for a month that is dark at the climate's latitude and not at the perch's (middle of the built-in ones). */
+const MIDDLE_CLEARNESS = 0.5;
+
+/**
+ * Radiation above the air at one latitude over that at another, month by month (Duffie & Beckman 2013, eq. 1.10.3): what carries a
+ * month's clearness from a climate to a perch. At the same latitude 1.
+ */
+function radiationRatio(from_deg: number, to_deg: number): number[] {
+  return Array.from({ length: 12 }, (_, m) => {
+    const above = (latitude_deg: number) =>
+      extraterrestrialMean_Wh_m2(latitude_deg, MONTH_START[m]! + 1, MONTH_START[m + 1]!) / 1000;
+    const there = above(from_deg);
+    return there < DARK_MONTH_kWh_m2_day
+      ? (MIDDLE_CLEARNESS * above(to_deg)) / Math.max(there, 0.01)
+      : above(to_deg) / there;
+  });
 }
 
 /** A built-in climate as a site of its own, for `where`. */
