@@ -102,7 +102,7 @@ async function statOrNull(path: string) {
 }
 
 /** Makes a folder and those above it. `mkdir` with `recursive` goes round for ever where a file system allows no folders (/proc). */
-async function makeFolders(folder: string): Promise<void> {
+export async function makeFolders(folder: string): Promise<void> {
   const missing: string[] = [];
   let at = resolve(folder);
   while ((await statOrNull(at)) === null && dirname(at) !== at) {

@@ -1,8 +1,8 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { mkdir, readdir, rename, rm, writeFile } from 'node:fs/promises';
+import { readdir, rename, rm, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { userError } from '../core/units/index.ts';
-import { systemReason } from './files.ts';
+import { makeFolders, systemReason } from './files.ts';
 
 /** Writes a new folder whole or not at all: beside first, then renamed. An empty folder of that name gives way; any other stays. */
 export async function writeFolder(path: string, files: ReadonlyMap<string, string>): Promise<void> {
@@ -12,7 +12,7 @@ export async function writeFolder(path: string, files: ReadonlyMap<string, strin
       throw userError('folder-not-empty', 'something is there already: choose another name', { file: path });
     for (const [name, text] of files) {
       const file = join(temporary, name);
-      await mkdir(dirname(file), { recursive: true });
+      await makeFolders(dirname(file));
       await writeFile(file, text, { flag: 'wx' });
     }
     await rename(temporary, path);

@@ -1,6 +1,6 @@
-import { mkdir, readdir, readFile, rm, stat } from 'node:fs/promises';
+import { readdir, readFile, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
-import { writeWhole } from './files.ts';
+import { makeFolders, writeWhole } from './files.ts';
 
 /** Results kept at most; the oldest go first. */
 const KEPT = 500;
@@ -35,7 +35,7 @@ export function resultFiles(folder: string) {
     },
     /** The note last: a result without one does not count. */
     async write(key: string, text: string, note: string): Promise<void> {
-      await mkdir(folder, { recursive: true });
+      await makeFolders(folder);
       await writeWhole(path(key, '.json'), text);
       await writeWhole(path(key, '.note.json'), note);
       const all = await keys();
