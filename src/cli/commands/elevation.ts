@@ -14,7 +14,11 @@ export function registerElevation(program: Command): void {
   withExample(withJson(withTerrain(command)), 'sunperch elevation 46.4 10.2 --terrain terrain/');
   command.action(async (lat: number, lon: number, options: TerrainArguments & { readonly json?: boolean }) => {
     const { elevation } = await import('../../app/elevation.ts');
-    const outcome = await elevation({ latitude_deg: lat, longitude_deg: lon }, await terrainOf(options));
+    const { checkOptions } = await import('../../app/option-limits.ts');
+    const place = { latitude_deg: lat, longitude_deg: lon };
+    // A place that cannot be is told before any terrain is opened.
+    checkOptions(place);
+    const outcome = await elevation(place, await terrainOf(options));
     if (options.json) {
       sayJson(outcome);
       return;
