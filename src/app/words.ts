@@ -1,20 +1,8 @@
 import type { Interval } from '../core/math/index.ts';
+import { MONTH_NAMES } from '../core/units/index.ts';
 import { type State, type Target, yearsNeeded } from './target.ts';
 
-export const MONTHS = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-] as const;
+export { MONTH_NAMES as MONTHS };
 
 /** `one in 54` for a small share. */
 export function oneIn(share: number): string {
@@ -57,5 +45,5 @@ export function verdictText(v: {
   const hours = `${figure(v.dark_h.mean, 2)} dark hours a year (95 %: ${figure(v.dark_h.low, 2)} to ${figure(v.dark_h.high, 2)})`;
   const cause = v.limitedBy ? `, limited by ${v.limitedBy === 'shade' ? 'shade' : `the ${v.limitedBy}`}` : '';
   const bound = v.state === 'stays up' ? `; upper bound ${oneIn(v.share.high)}, within ${v.target.text}` : '';
-  return `${head}: ${winters}, ${hours}, worst in ${MONTHS[v.worstMonth - 1]}${cause}${bound}.`;
+  return `${head}: ${winters}, ${hours}, worst in ${MONTH_NAMES[v.worstMonth - 1]}${cause}${bound}.`;
 }

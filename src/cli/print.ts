@@ -1,3 +1,5 @@
+import { MONTH_NAMES } from '../core/units/index.ts';
+
 /** Writes one line to standard output. */
 export function say(line = ''): void {
   process.stdout.write(`${line}\n`);
@@ -39,20 +41,7 @@ export function fold(text: string, indent = '', width = 78): string[] {
   return lines;
 }
 
-export const MONTH_NAMES = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
+export { MONTH_NAMES };
 export const MONTHS_SHORT = MONTH_NAMES.map((name) => name.slice(0, 3));
 
 /** A share as per cent with sensible digits. */

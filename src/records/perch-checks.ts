@@ -1,6 +1,6 @@
 /** What must fit together in a perch. */
 import { extraterrestrialMean_Wh_m2 } from '../core/sun/index.ts';
-import { MONTH_START } from '../core/units/index.ts';
+import { MONTH_NAMES, MONTH_START } from '../core/units/index.ts';
 import { REFERENCE_CLIMATES } from '../core/weather/index.ts';
 import type { Finding } from './fields.ts';
 import { at, has, isMapping, numberAt } from './loose.ts';
@@ -11,20 +11,7 @@ export interface PerchContext {
   readonly weather?: boolean;
 }
 
-export const MONTH_NAMES: readonly string[] = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
+export { MONTH_NAMES };
 
 export function perchFindings(perch: unknown, context: PerchContext): readonly Finding[] {
   if (!isMapping(perch)) return [];

@@ -12,3 +12,18 @@ export const DAYS_PER_YEAR = 365;
 export const DAYS_IN_MONTH: readonly number[] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 /** Zero-based day of the year on which each month begins; a thirteenth entry closes the year. */
 export const MONTH_START: readonly number[] = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365];
+/** Names of the months, January first. */
+export const MONTH_NAMES: readonly string[] = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
