@@ -1,14 +1,23 @@
 import type { Assumption } from '../core/energy/index.ts';
 import { type Problem, UserError, userError } from '../core/units/index.ts';
 import { parseYamlRecord } from '../formats/yaml-record.ts';
-import { assumptionsIn, type Kit, type Perch, type RecordSource, readKit, readPerch } from '../records/index.ts';
+import {
+  assumptionsIn,
+  type Kit,
+  type Perch,
+  type RecordKindName,
+  type RecordSource,
+  readKit,
+  readNet,
+  readPerch,
+} from '../records/index.ts';
 import { kitAssumptions } from './node-of.ts';
 import { planSite } from './site.ts';
 
-/** A kit or perch as somebody has it in hand: its file's text, or its plain value. */
+/** A record as somebody has it in hand: its file's text, or its plain value. */
 export type GivenRecord = { readonly text: string } | { readonly value: unknown };
 
-/** A kit or perch that holds, with what it takes for granted. */
+/** A record that holds, with what it takes for granted. */
 export interface CheckedRecord {
   readonly name: string;
   /** The record as its file says it, before anything is filled in. */
@@ -21,13 +30,17 @@ export interface CheckedRecord {
  *
  * @throws UserError with all problems at once
  */
-export function checkRecord(kind: 'kit' | 'perch', given: GivenRecord, from: string = kind): CheckedRecord {
+export function checkRecord(kind: RecordKindName, given: GivenRecord, from: string = kind): CheckedRecord {
   const source = sourceOf(given, from);
   if (kind === 'kit') {
     const read = readKit(source);
     const { name, mode } = read.value as Kit;
     const assumptions = [...texts(assumptionsIn(mode, read.assumptions)), ...kitAssumptions(read.value)];
     return { name, value: source.value, assumptions };
+  }
+  if (kind === 'net') {
+    const read = readNet(source);
+    return { name: read.value.name, value: source.value, assumptions: texts(read.assumptions) };
   }
   const read = readPerch(source, { weather: weatherOf(source.value) !== undefined });
   const perch: Perch = read.value;
@@ -38,7 +51,7 @@ export function checkRecord(kind: 'kit' | 'perch', given: GivenRecord, from: str
 
 /** The same as an answer rather than an exception: what is wrong, or what is assumed. */
 export function judgeRecord(
-  kind: 'kit' | 'perch',
+  kind: RecordKindName,
   given: GivenRecord,
   from?: string,
 ): { readonly problems: readonly Problem[]; readonly assumptions: readonly Assumption[] } {

@@ -32,7 +32,7 @@ export type EditOutcome =
   | { readonly saved: Revision; readonly stale?: never }
   | { readonly saved?: never; readonly stale: Stale };
 
-type Kind = 'kit' | 'perch';
+type Kind = RecordId['kind'];
 interface Clock {
   now(): string;
 }

@@ -1,11 +1,17 @@
+import type { HorizonView } from '../app/horizon.ts';
+import type { RankOutcome } from '../app/rank.ts';
+import type { ReachOutcome } from '../app/reach.ts';
 import type { Assumption, YearOutcome, YearPictures, YearStrip } from '../core/energy/index.ts';
 import type { Problem } from '../core/units/index.ts';
 
 /** Types that server and browser share. Types only: nothing here runs. */
 
-export type RecordKind = 'kit' | 'perch';
+export type RecordKind = 'kit' | 'perch' | 'net';
 
-/** One kit or perch in a list. */
+/** Kinds that the pages have a form for. */
+export type FormKind = Exclude<RecordKind, 'net'>;
+
+/** One kit, perch or net in a list. */
 export interface RecordSummary {
   /** Kind and key, `kit:alder-3`: one segment of a path. */
   readonly id: string;
@@ -14,12 +20,12 @@ export interface RecordSummary {
   readonly revision: number;
   /** ISO 8601, UTC. */
   readonly saved: string;
-  /** The year strip of the last result that has this record, if any. */
+  /** The year strip of the last result that has this record, if any; a net has none. */
   readonly strip: YearStrip | null;
   readonly place?: { readonly latitude_deg: number; readonly longitude_deg: number };
 }
 
-/** A kit or perch with the revision it stands at. `value` is the record as its file would say it. */
+/** A kit, perch or net with the revision it stands at. `value` is the record as its file would say it. */
 export interface StoredRecord extends RecordSummary {
   readonly value: unknown;
   readonly text: string;
@@ -88,9 +94,25 @@ export interface ProblemAnswer {
 }
 
 /** What can be computed as a job. */
-export type JobCommand = 'year' | 'size' | 'where' | 'thresholds' | 'spells';
+export type JobCommand = 'year' | 'size' | 'where' | 'thresholds' | 'spells' | 'reach' | 'rank' | 'horizon';
 
-/** POST /api/jobs. Kit and perch by id, or as values that need not be saved. */
+/** A point on the ground with a name; `height_m` is the antenna's above the ground. */
+export interface PlaceInput {
+  readonly name: string;
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+  readonly height_m?: number;
+}
+
+/** A spot that might be taken; `access` in words: a path, an hour's walk. */
+export interface CandidateInput extends PlaceInput {
+  readonly access?: string;
+}
+
+/**
+ * POST /api/jobs. Kit and perch by id, or as values that need not be saved. `years`, `seed`, `target` belong to the energy
+ * commands; all below to reach, rank and horizon, which need a terrain (GET /api/terrain).
+ */
 export interface JobRequest {
   readonly command: JobCommand;
   readonly kit?: string | { readonly value: unknown };
@@ -98,6 +120,31 @@ export interface JobRequest {
   readonly years?: number;
   readonly seed?: number;
   readonly target?: string;
+  /** In place of `perch`: a point with nothing known of it but its position. */
+  readonly at?: Omit<PlaceInput, 'name'> & { readonly name?: string };
+  /** Antenna of the perch above the ground, in place of the perch's own; of candidates that tell none. */
+  readonly height_m?: number;
+  /** The other end: a hand-held (also when absent), or a kit by id or value. */
+  readonly to?: string | { readonly value: unknown };
+  /** 1 to 40; 15 when absent (horizon: 20). */
+  readonly radius_km?: number;
+  readonly targetHeight_m?: number;
+  /** 'coarse': on a thinned grid, for a picture that follows the hand; the notes say so. */
+  readonly detail?: 'coarse' | 'full';
+  /** Places that are to be reached, at most 200: points, or ids of perches. */
+  readonly places?: readonly (PlaceInput | string)[];
+  /** Of rank, at most 50: points, or ids of perches. */
+  readonly candidates?: readonly (CandidateInput | string)[];
+  /** Perches that stand, at most 200: ids, or points. Rank: whose sight is counted; horizon: who is drawn in. */
+  readonly perches?: readonly (PlaceInput | string)[];
+  /** Of rank: what is to be served. */
+  readonly area?: { readonly latitude_deg: number; readonly longitude_deg: number; readonly radius_km: number };
+  /** Region whose radio rules are told with the result, e.g. EU868. */
+  readonly region?: string;
+  /** The other end stands in a house of that kind. */
+  readonly indoors?: 'traditional' | 'efficient';
+  /** Height of woods or houses on all the ground between the ends. */
+  readonly clutter_m?: number;
 }
 
 export type JobState = 'waiting' | 'running' | 'done' | 'failed' | 'stopped';
@@ -126,6 +173,84 @@ export type OverWire<T> = T extends Float32Array | Float64Array | Uint8Array | U
 export interface YearAnswer {
   readonly outcome: YearOutcome;
   readonly pictures: OverWire<YearPictures>;
+}
+
+/** A raster for the map, row by row from the north-west: columns even in longitude, rows even on a web-Mercator map. */
+export interface ReachPicture {
+  readonly box: GeoBox;
+  readonly rows: number;
+  readonly columns: number;
+  /** Data URI (image/png, RGBA): the margin in cividis, clear where it is not reached. */
+  readonly png: string;
+  /** Base64 of an Int8Array of `rows` x `columns`, dB, cut at ±127; -128: not known, or beyond the radius. */
+  readonly margin_dB: string;
+  /** Colours from 0 dB upwards. */
+  readonly legend: readonly { readonly margin_dB: number; readonly color: string }[];
+}
+
+/** GET /api/results/:key of a reach. */
+export interface ReachAnswer {
+  readonly outcome: ReachOutcome;
+  readonly picture: ReachPicture;
+}
+
+/** GET /api/results/:key of a rank. */
+export type RankAnswer = RankOutcome;
+
+/** GET /api/results/:key of a horizon: the outcome, and what `panorama()` of the reports takes, its typed arrays as lists. */
+export type HorizonAnswer = OverWire<HorizonView>;
+
+export interface GeoBox {
+  readonly south_deg: number;
+  readonly north_deg: number;
+  readonly west_deg: number;
+  readonly east_deg: number;
+}
+
+/** GET /api/terrain. Hillshade as map tiles: GET /api/terrain/shade/{z}/{x}/{y}, 256 px, zoom 6 to 16, grey and alpha. */
+export interface TerrainAnswer {
+  readonly available: boolean;
+  readonly name: string;
+  /** Of all tiles that are known; null when there is no terrain, or when it comes from a server and has no bounds. */
+  readonly box: GeoBox | null;
+  readonly notes: readonly string[];
+}
+
+/** GET /api/terrain/height?latitude_deg=…&longitude_deg=…; null where the terrain has none. */
+export interface HeightAnswer {
+  readonly height_m: number | null;
+}
+
+/** POST /api/terrain/rays; the radius is 20 km when absent. */
+export interface RaysRequest {
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+  readonly radius_km?: number;
+}
+
+/** Ground along rays to all sides, from which a skyline follows for any height of the mast. */
+export interface RaysAnswer {
+  readonly ground_m: number;
+  /** Rays at even azimuths, clockwise from true north: ray k points to 360 k / azimuths degrees. */
+  readonly azimuths: number;
+  /** Distances of the points of every ray, m, rising; the place itself is not among them. */
+  readonly distance_m: readonly number[];
+  /** Base64 of an Int16Array, little-endian, ray after ray: quarter metres above the sea; -32768 where there is no height. */
+  readonly height_qm: string;
+}
+
+/** POST /api/terrain/profile. */
+export interface ProfileRequest {
+  readonly from: { readonly latitude_deg: number; readonly longitude_deg: number };
+  readonly to: { readonly latitude_deg: number; readonly longitude_deg: number };
+}
+
+/** Ground from one place to another along the geodesic, both ends included, at most 1000 points. */
+export interface ProfileAnswer {
+  readonly distance_km: readonly number[];
+  readonly height_m: readonly (number | null)[];
+  /** Of the other place, from true north. */
+  readonly azimuth_deg: number;
 }
 
 /** POST /api/report: the report page (HTML) of a year that was computed; `size` adds the map of panel and cells. */

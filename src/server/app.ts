@@ -65,11 +65,8 @@ function guard(exposure: Exposure): MiddlewareHandler {
 }
 
 function describeApi(app: OpenAPIHono, version: string): object {
-  const { kit, perch } = jsonSchemas();
-  const { $schema: _k, ...Kit } = kit;
-  const { $schema: _p, ...Perch } = perch;
-  app.openAPIRegistry.registerComponent('schemas', 'Kit', Kit);
-  app.openAPIRegistry.registerComponent('schemas', 'Perch', Perch);
+  for (const [name, { $schema: _, ...schema }] of Object.entries(jsonSchemas()))
+    app.openAPIRegistry.registerComponent('schemas', `${name[0]!.toUpperCase()}${name.slice(1)}`, schema);
   app.openAPIRegistry.registerPath({
     method: 'get',
     path: '/api/openapi.json',
@@ -83,7 +80,7 @@ function describeApi(app: OpenAPIHono, version: string): object {
       title: 'sunperch',
       version,
       description:
-        'The workshop of kits and perches on this machine, and what is computed from them. Bodies are JSON of at most 1 MB; a change names the revision that it was made from.',
+        'The workshop of kits, perches and nets on this machine, and what is computed from them. Bodies are JSON of at most 1 MB; a change names the revision that it was made from.',
       license: { name: 'MIT' },
     },
     servers: [{ url: '/' }],

@@ -6,7 +6,7 @@ const named = <S extends z.ZodType>(schema: S, name: string) => schema.openapi(n
 const list = z.array(z.number());
 
 /** Kind and key of a record in one word. Keys have letters of any script, digits, hyphens and points. */
-export const RECORD_ID = /^(kit|perch):([\p{L}\p{M}\p{N}]+(?:[-.][\p{L}\p{M}\p{N}]+)*)$/u;
+export const RECORD_ID = /^(kit|perch|net):([\p{L}\p{M}\p{N}]+(?:[-.][\p{L}\p{M}\p{N}]+)*)$/u;
 const idText = () =>
   z
     .string()
@@ -16,7 +16,7 @@ const idText = () =>
 const note = () => z.string().max(500).optional().openapi({ description: 'One line, kept with the revision' });
 const revision = () => z.int().min(1).max(1_000_000_000);
 
-export const kindSchema = z.enum(['kit', 'perch']).openapi('RecordKind');
+export const kindSchema = z.enum(['kit', 'perch', 'net']).openapi('RecordKind');
 export const idParam = z.object({ id: idText().openapi({ param: { name: 'id', in: 'path' } }) });
 export const kindParam = z.object({ kind: kindSchema.openapi({ param: { name: 'kind', in: 'path' } }) });
 export const jobParam = z.object({ id: z.uuid().openapi({ param: { name: 'id', in: 'path' } }) });
@@ -57,13 +57,12 @@ export const placeQuery = z
   });
 
 /** The record itself is checked by its own reader, whose sentences tell what is wrong; here it may be anything. */
-const KIT_OR_PERCH = [{ $ref: '#/components/schemas/Kit' }, { $ref: '#/components/schemas/Perch' }];
-const recordValue = () =>
-  z.unknown().openapi({ description: 'The kit or perch as its file would say it', anyOf: KIT_OR_PERCH });
+const RECORDS = ['Kit', 'Perch', 'Net'].map((name) => ({ $ref: `#/components/schemas/${name}` }));
+const recordValue = () => z.unknown().openapi({ description: 'The record as its file would say it', anyOf: RECORDS });
 const storedValue = () =>
   z.unknown().openapi({
     description: 'As the file says it; null when the record was taken away',
-    anyOf: [...KIT_OR_PERCH, { type: 'null' }],
+    anyOf: [...RECORDS, { type: 'null' }],
   });
 const recordText = () =>
   z.string().max(1_000_000).openapi({ description: 'The file (YAML or JSON), comments and all' });

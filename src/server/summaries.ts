@@ -8,13 +8,13 @@ import { Refusal } from './problems.ts';
 import type { ResultNote } from './results.ts';
 import { RECORD_ID } from './schemas.ts';
 
-export interface KitOrPerch extends RecordId {
+export interface ServedId extends RecordId {
   readonly kind: RecordKind;
 }
 
 export const idOf = ({ kind, key }: RecordId): string => `${kind}:${key}`;
 
-export function readId(id: string): KitOrPerch {
+export function readId(id: string): ServedId {
   const [, kind, key] = RECORD_ID.exec(id) ?? [];
   if (kind === undefined || key === undefined) throw new RangeError(`readId: '${id}' passed its schema`);
   return { kind: kind as RecordKind, key };
@@ -35,6 +35,7 @@ export function summaryOf(listing: Listing, notes: readonly ResultNote[]): Recor
 
 /** The strip of the last result of this very revision. */
 function stripOf(listing: Listing, notes: readonly ResultNote[]): YearStrip | null {
+  if (listing.kind === 'net') return null;
   const id = idOf(listing);
   const last = notes.findLast((note) => {
     const mine = listing.kind === 'kit' ? note.kit : note.perch;
@@ -85,7 +86,7 @@ export function attentionOf(records: readonly Listing[], notes: readonly ResultN
       found.push({ weight: WEIGHT[state], text: verdict ?? `${itsKit.name} at ${itsPerch.name}: ${state}.`, ...pair });
   }
   for (const record of records) {
-    if (computed.has(idOf(record))) continue;
+    if (record.kind === 'net' || computed.has(idOf(record))) continue;
     const what = record.kind === 'kit' ? 'at any perch' : 'with any kit';
     found.push({ weight: 3, text: `${record.name} has not been computed ${what} yet.`, [record.kind]: idOf(record) });
   }

@@ -1,5 +1,6 @@
 /** Addresses behind the #, so that any server and a file that was kept offline can serve every page. */
 import { signal } from '@preact/signals';
+import type { FormKind } from '../server/api.ts';
 
 export type Route =
   | { readonly page: 'start' }
@@ -46,8 +47,8 @@ export function energyOf(kit?: string, perch?: string): string {
   const query = asked.toString();
   return query === '' ? '#/energy' : `#/energy?${query}`;
 }
-export const editorOf = (kind: 'kit' | 'perch', id: string) => `#/${kind}/${encodeURIComponent(id)}`;
-export const newOf = (kind: 'kit' | 'perch') => `#/${kind}/new`;
+export const editorOf = (kind: FormKind, id: string) => `#/${kind}/${encodeURIComponent(id)}`;
+export const newOf = (kind: FormKind) => `#/${kind}/new`;
 
 export const route = signal<Route>(readRoute(location.hash));
 

@@ -6,7 +6,7 @@ import { readTarget } from '../../app/target.ts';
 import { type PlainYear, yearReport } from '../../app/year-report.ts';
 import type { FrontierMap } from '../../core/energy/index.ts';
 import { userError } from '../../core/units/index.ts';
-import type { JobRequest, JobStatus, RecordKind } from '../api.ts';
+import type { FormKind, JobRequest, JobStatus } from '../api.ts';
 import { answer, body, json, problems } from '../describe.ts';
 import { REPORT_POLICY } from '../headers.ts';
 import { isOver } from '../jobs.ts';
@@ -26,7 +26,7 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
 
   type Resolved = { value: unknown; note?: { id: string; revision: number } };
   /** A record by id or in hand, read and checked before it is computed. */
-  const resolve = async (kind: RecordKind, given: JobRequest['kit']): Promise<Resolved> => {
+  const resolve = async (kind: FormKind, given: JobRequest['kit']): Promise<Resolved> => {
     if (given === undefined)
       throw userError(`no-${kind}`, `a ${kind} is wanted: its id, or its value`, { field: kind });
     if (typeof given !== 'string') return { value: checkRecord(kind, { value: given.value }).value };
@@ -59,7 +59,7 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
       responses: { 202: json(s.jobStatus, 'The job'), ...problems(404, 413, 415, 422) },
     }),
     async (c) => {
-      const { command, years, seed, target, ...given } = c.req.valid('json') as JobRequest;
+      const { command, years, seed, target, ...given } = c.req.valid('json') as JobRequest & Pick<JobInput, 'command'>;
       const needs = JOB_NEEDS[command];
       if (target !== undefined) readTarget(target);
       const kit = needs.kit ? await resolve('kit', given.kit) : undefined;

@@ -12,10 +12,10 @@ import * as s from '../schemas.ts';
 import {
   attentionOf,
   idOf,
-  type KitOrPerch,
   noSuchRecord,
   readId,
   revisionSummaryOf,
+  type ServedId,
   storedOf,
   summaryOf,
 } from '../summaries.ts';
@@ -23,12 +23,11 @@ import {
 const tags = ['Records'];
 const stale = { 409: json(s.staleSave, 'Others have saved since: nothing was saved') };
 
-/** Kits and perches: lists, single ones, saves that name what they were made from, removal and undo. */
+/** Kits, perches and nets: lists, single ones, saves that name what they were made from, removal and undo. */
 export function recordRoutes(api: OpenAPIHono, { store, name, results, now }: ServerParts): void {
   const clock = { now };
-  const mine = async (): Promise<Listing[]> =>
-    (await store.list()).filter(({ kind, removed }) => kind !== 'net' && !removed);
-  const newestOf = async (id: KitOrPerch): Promise<Revision> => {
+  const mine = async (): Promise<Listing[]> => (await store.list()).filter(({ removed }) => !removed);
+  const newestOf = async (id: ServedId): Promise<Revision> => {
     const newest = await store.newest(id);
     if (newest === undefined) throw noSuchRecord(idOf(id));
     return newest;
@@ -43,7 +42,7 @@ export function recordRoutes(api: OpenAPIHono, { store, name, results, now }: Se
     );
 
   /** Runs a change that is made from `from`, or from whatever is newest; the stale outcome where others came first. */
-  const change = async (id: KitOrPerch, from: number | undefined, work: (from: number) => Promise<unknown>) => {
+  const change = async (id: ServedId, from: number | undefined, work: (from: number) => Promise<unknown>) => {
     const newest = await newestOf(id);
     if (from !== undefined && from !== newest.number) {
       const base = (await store.history(id))[from - 1];

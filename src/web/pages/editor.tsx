@@ -4,7 +4,7 @@ import type { Problem } from '../../core/units/index.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
 import { writeYamlRecord } from '../../formats/yaml-write.ts';
 import type { Path } from '../../records/loose.ts';
-import type { RecordKind, StaleSave, StoredRecord } from '../../server/api.ts';
+import type { FormKind, StaleSave, StoredRecord } from '../../server/api.ts';
 import { Refused } from '../api/client.ts';
 import { withField } from '../forms/edit-value.ts';
 import { RecordForm } from '../forms/record-form.tsx';
@@ -22,7 +22,7 @@ import { NotThere, Waiting } from './waiting.tsx';
 
 const WORD = { kit: 'kit', perch: 'perch' } as const;
 
-export function EditorPage({ kind, id }: { readonly kind: RecordKind; readonly id: string }) {
+export function EditorPage({ kind, id }: { readonly kind: FormKind; readonly id: string }) {
   const [record, setRecord] = useState<StoredRecord | null>(null);
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   useEffect(() => {
@@ -39,10 +39,12 @@ export function EditorPage({ kind, id }: { readonly kind: RecordKind; readonly i
   }, [id]);
   if (problems.length > 0) return <NotThere problems={problems} />;
   if (record === null) return <Waiting what={`the ${WORD[kind]}`} />;
-  return <Editor key={record.id} record={record} onSaved={setRecord} />;
+  return <Editor key={record.id} record={{ ...record, kind }} onSaved={setRecord} />;
 }
 
-function Editor({ record, onSaved }: { readonly record: StoredRecord; readonly onSaved: (r: StoredRecord) => void }) {
+type FormRecord = StoredRecord & { readonly kind: FormKind };
+
+function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onSaved: (r: StoredRecord) => void }) {
   const { kind } = record;
   const history = useHistory(record.text);
   const { now: text } = history;
@@ -148,7 +150,7 @@ interface ActionsProps {
   readonly history: History;
   readonly changed: boolean;
   readonly canSave: boolean;
-  readonly record: StoredRecord;
+  readonly record: FormRecord;
   readonly view: 'form' | 'text';
   readonly setView: (view: 'form' | 'text') => void;
   readonly onSave: () => void;

@@ -3,7 +3,7 @@ import { useMemo, useState } from 'preact/hooks';
 import { newRecord } from '../../app/new.ts';
 import type { Problem } from '../../core/units/index.ts';
 import { CELLS, CHARGERS, PANELS } from '../../records/index.ts';
-import type { RecordKind } from '../../server/api.ts';
+import type { FormKind } from '../../server/api.ts';
 import { problemsOf } from '../compute/engine.ts';
 import { parseNumber } from '../display/numbers.ts';
 import { unitOf } from '../display/units.ts';
@@ -22,7 +22,7 @@ interface Entry {
   readonly choices?: readonly { readonly id: string; readonly title: string }[];
 }
 
-const ENTRIES: Readonly<Record<RecordKind, readonly Entry[]>> = {
+const ENTRIES: Readonly<Record<FormKind, readonly Entry[]>> = {
   kit: [
     { key: 'name', label: 'name', hint: 'What you call the design, e.g. Birch 1' },
     {
@@ -43,7 +43,7 @@ const ENTRIES: Readonly<Record<RecordKind, readonly Entry[]>> = {
   ],
 };
 
-const FIRST: Readonly<Record<RecordKind, Values>> = {
+const FIRST: Readonly<Record<FormKind, Values>> = {
   kit: { name: '', panel: 'panel-3.5W-6V-etfe', charger: 'charger-tracking-1A', cells: 'cell-18650-3350', count: '3' },
   perch: { name: '', latitude_deg: '', longitude_deg: '', elevation_m: '' },
 };
@@ -57,7 +57,7 @@ const FIELD_OF_OPTION: Readonly<Record<string, string>> = {
   '--elevation': 'elevation_m',
 };
 
-function atField(kind: RecordKind, problem: Problem): Problem {
+function atField(kind: FormKind, problem: Problem): Problem {
   const option = problem.place?.field ?? '';
   const key = FIELD_OF_OPTION[option] ?? option.replace(/^--|^(kit|perch)\./g, '');
   const label = ENTRIES[kind].find((entry) => entry.key === key)?.label;
@@ -68,7 +68,7 @@ function atField(kind: RecordKind, problem: Problem): Problem {
   };
 }
 
-function textOf(kind: RecordKind, values: Values): { text: string } | { problems: readonly Problem[] } {
+function textOf(kind: FormKind, values: Values): { text: string } | { problems: readonly Problem[] } {
   const problems: Problem[] = [];
   const given: Record<string, unknown> = {};
   for (const { key, label } of ENTRIES[kind]) {
@@ -94,7 +94,7 @@ function textOf(kind: RecordKind, values: Values): { text: string } | { problems
   }
 }
 
-export function NewPage({ kind }: { readonly kind: RecordKind }) {
+export function NewPage({ kind }: { readonly kind: FormKind }) {
   const [values, setValues] = useState<Values>(FIRST[kind]);
   const [touched, setTouched] = useState<ReadonlySet<string>>(new Set());
   const [refused, setRefused] = useState<readonly Problem[]>([]);

@@ -2,7 +2,7 @@
 import { useComputed } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { formatPosition, stripDescription } from '../../report/index.ts';
-import type { RecordSummary } from '../../server/api.ts';
+import type { FormKind, RecordSummary } from '../../server/api.ts';
 import { Problems } from '../parts/problems.tsx';
 import { StateWord } from '../parts/state-sign.tsx';
 import { Strip } from '../parts/strip.tsx';
@@ -205,7 +205,7 @@ function matches(name: string, wanted: string): boolean {
 }
 
 function RecordTable(props: {
-  readonly list: readonly RecordSummary[];
+  readonly list: readonly (RecordSummary & { readonly kind: FormKind })[];
   readonly pairOf: (record: RecordSummary) => readonly [RecordSummary, RecordSummary] | null;
   readonly empty: 'kit' | 'perch';
 }) {
@@ -259,7 +259,7 @@ function RecordRow({
   record,
   pair,
 }: {
-  readonly record: RecordSummary;
+  readonly record: RecordSummary & { readonly kind: FormKind };
   readonly pair: readonly [RecordSummary, RecordSummary] | null;
 }) {
   const ref = useRef<HTMLLIElement>(null);

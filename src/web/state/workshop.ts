@@ -12,9 +12,13 @@ export const records = signal<ReadonlyMap<string, StoredRecord>>(new Map());
 export const reachable = signal(true);
 export const loadProblems = signal<readonly Problem[]>([]);
 
-const ofKind = (kind: RecordKind) => computed(() => (overview.value?.records ?? []).filter((r) => r.kind === kind));
+const ofKind = <K extends RecordKind>(kind: K) =>
+  computed(() =>
+    (overview.value?.records ?? []).filter((r): r is RecordSummary & { readonly kind: K } => r.kind === kind),
+  );
 export const kits = ofKind('kit');
 export const perches = ofKind('perch');
+export const nets = ofKind('net');
 
 /** Problems to show for whatever a call threw; notes when the server is away. */
 export function callProblems(error: unknown): readonly Problem[] {
