@@ -2,26 +2,26 @@
 
 import type { AgeingCurve } from '../core/energy/index.ts';
 import { type Frame, xAxis, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { clamp, finiteMax, finiteMin, linearScale, niceTicks, spreadLabels } from './scale.ts';
 import { bandPath, element, label, line, linePath, type PictureOptions, picture } from './svg.ts';
-import { formatNumber } from './words.ts';
 
 /** Years to 80 % in a sentence. */
-export function ageingSentence(a: AgeingCurve): string {
+export function ageingSentence(a: AgeingCurve, figures: Figures = FIGURES): string {
   if (!a.modelled) return 'Ageing is not modelled for these cells.';
   if (a.yearsTo80 === null)
-    return `The cells stay above 80 % for the ${formatNumber(finiteMax(a.years, 0))} years drawn.`;
+    return `The cells stay above 80 % for the ${figures.number(finiteMax(a.years, 0))} years drawn.`;
   const { low, high } = a.yearsTo80;
-  const same = formatNumber(low, 1) === formatNumber(high, 1);
-  return `The cells come down to 80 % after ${same ? formatNumber(low, 1) : `${formatNumber(low, 1)} to ${formatNumber(high, 1)}`} years; the two models differ by that much.`;
+  const same = figures.number(low, 1) === figures.number(high, 1);
+  return `The cells come down to 80 % after ${same ? figures.number(low, 1) : `${figures.number(low, 1)} to ${figures.number(high, 1)}`} years; the two models differ by that much.`;
 }
 
 /** Two lines of the capacity share with the band between them, and the 80 % line with the years at which they cross it. */
 export function ageingChart(a: AgeingCurve, options: PictureOptions = {}): string {
-  const { width = 360, id = 'ageing' } = options;
+  const { width = 360, id = 'ageing', figures = FIGURES } = options;
   const height = 256;
   const frame: Frame = { left: 34, right: width - 76, top: 28, bottom: height - 44 };
-  const description = ageingSentence(a);
+  const description = ageingSentence(a, figures);
   const known = a.modelled && a.years.length > 1;
   const share = (values: readonly number[]) =>
     a.years.map((_, i) => (values[i] === undefined ? Number.NaN : values[i]! * 100));
@@ -40,13 +40,13 @@ export function ageingChart(a: AgeingCurve, options: PictureOptions = {}): strin
     ...yAxis(
       frame,
       y,
-      ticks.filter((t) => t <= 100).map((at) => ({ at, text: formatNumber(at) })),
+      ticks.filter((t) => t <= 100).map((at) => ({ at, text: figures.number(at) })),
       'capacity, % of new',
     ),
     ...xAxis(
       frame,
       x,
-      yearTicks.map((at) => ({ at, text: formatNumber(at, at % 1 === 0 ? 0 : 1) })),
+      yearTicks.map((at) => ({ at, text: figures.number(at, at % 1 === 0 ? 0 : 1) })),
       'age, years',
     ),
   ];
@@ -56,7 +56,7 @@ export function ageingChart(a: AgeingCurve, options: PictureOptions = {}): strin
       curve(xs, upper, 'sp-s-lake', 2.25),
       curve(xs, lower, 'sp-s-lake', 1.25, '5 3'),
       line(frame.left, y(80), frame.right, y(80), 'sp-s-ink', { 'stroke-dasharray': '1 3' }),
-      label(frame.left + 4, y(80) + 13, '80 %', { class: 'sp-q sp-h' }),
+      label(frame.left + 4, y(80) + 13, figures.percent(0.8), { class: 'sp-q sp-h' }),
       ...whisker(a, x, y(80), lastYear),
       ...endLabels(upper, lower, frame),
     );

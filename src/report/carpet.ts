@@ -1,12 +1,11 @@
 /** The carpet: one year's state of charge, day by hour, with the dark hours hatched. */
 
-import { MONTH_START } from '../core/units/index.ts';
 import { type Frame, monthAxis, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { chargeKey, hatch } from './key.ts';
 import { chargeColour } from './palette.ts';
 import { linearScale } from './scale.ts';
 import { element, label, type PictureOptions, picture, rect, safeId } from './svg.ts';
-import { dayName, formatNumber } from './words.ts';
 
 /** Steps of the state of charge that get a colour of their own. */
 const LEVELS = 25;
@@ -51,7 +50,7 @@ export function carpetPaths(values: ArrayLike<number>): Map<number, string> {
 }
 
 /** Dark hours of a carpet, and how they lie. */
-export function carpetSentence(values: ArrayLike<number>, startDay: number): string {
+export function carpetSentence(values: ArrayLike<number>, startDay: number, figures: Figures = FIGURES): string {
   let dark = 0;
   let longest = 0;
   let longestEnd = 0;
@@ -66,8 +65,8 @@ export function carpetSentence(values: ArrayLike<number>, startDay: number): str
   }
   if (known === 0) return 'No hours were given.';
   if (dark === 0) return 'Even the worst year has no dark hour.';
-  const from = dayName(startDay + Math.floor((longestEnd - longest + 1) / 24), MONTH_START);
-  return `The worst year has ${formatNumber(dark)} dark ${dark === 1 ? 'hour' : 'hours'}; the longest spell begins on ${from} and lasts ${formatNumber(longest)} h.`;
+  const from = figures.day(startDay + Math.floor((longestEnd - longest + 1) / 24));
+  return `The worst year has ${figures.number(dark)} dark ${dark === 1 ? 'hour' : 'hours'}; the longest spell begins on ${from} and lasts ${figures.number(longest)} h.`;
 }
 
 /**
@@ -79,7 +78,7 @@ export function carpetPlot(
   startDay: number,
   options: PictureOptions & { readonly year?: number } = {},
 ): string {
-  const { width = 752, id = 'carpet' } = options;
+  const { width = 752, id = 'carpet', figures = FIGURES } = options;
   const narrow = width < 560;
   const frame: Frame = { left: 34, right: width - 4, top: 24, bottom: narrow ? 168 : 216 };
   const height = frame.bottom + 84;
@@ -125,7 +124,7 @@ export function carpetPlot(
     height,
     title:
       options.year === undefined ? 'The worst year, hour by hour' : `The worst year (${options.year}), hour by hour`,
-    description: carpetSentence(values, startDay),
+    description: carpetSentence(values, startDay, figures),
     body,
     standalone: options.standalone ?? true,
   });

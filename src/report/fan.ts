@@ -1,13 +1,12 @@
 /** The fan chart: state of charge over the year, with its quantiles over all years. */
 
 import type { YearPictures } from '../core/energy/index.ts';
-import { MONTH_START } from '../core/units/index.ts';
 import { type Frame, monthAxis, monthGrid, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { chanceKey } from './key.ts';
 import { chanceColour } from './palette.ts';
 import { clamp, finiteMax, linearScale, spreadLabels } from './scale.ts';
 import { bandPath, element, label, line, linePath, type PictureOptions, picture, rect, textWidth } from './svg.ts';
-import { dayName, percent } from './words.ts';
 
 /** Runs of days with the same colour, as rectangles. */
 export function dayBand(
@@ -36,20 +35,20 @@ export function dayBand(
 }
 
 /** What the fan shows, in a sentence. */
-export function fanSentence(p: Pick<YearPictures, 'fan' | 'startDay' | 'marks'>): string {
+export function fanSentence(p: Pick<YearPictures, 'fan' | 'startDay' | 'marks'>, figures: Figures = FIGURES): string {
   let worst = -1;
   p.fan.p10.forEach((v, d) => {
     if (Number.isFinite(v) && (worst < 0 || v < p.fan.p10[worst]!)) worst = d;
   });
   if (worst < 0) return 'No state of charge was given.';
-  const when = dayName(p.startDay + worst, MONTH_START);
+  const when = figures.day(p.startDay + worst);
   const peak = finiteMax(p.fan.dark, 0);
   const at = p.fan.dark.indexOf(peak);
   const dark =
     peak > 0
-      ? `the chance of a dark hour is highest about ${dayName(p.startDay + at, MONTH_START)}, ${percent(peak)}.`
+      ? `the chance of a dark hour is highest about ${figures.day(p.startDay + at)}, ${figures.percent(peak)}.`
       : 'no day had a dark hour.';
-  return `Lowest about ${when}: one year in ten is below ${percent(p.fan.p10[worst]!)}; ${dark}`;
+  return `Lowest about ${when}: one year in ten is below ${figures.percent(p.fan.p10[worst]!)}; ${dark}`;
 }
 
 /**
@@ -60,7 +59,7 @@ export function fanChart(
   p: Pick<YearPictures, 'fan' | 'startDay' | 'marks'>,
   options: PictureOptions & { readonly height?: number } = {},
 ): string {
-  const { width = 752, id = 'fan' } = options;
+  const { width = 752, id = 'fan', figures = FIGURES } = options;
   const narrow = width < 560;
   const height = options.height ?? (narrow ? 340 : 396);
   const frame: Frame = { left: 34, right: width - (narrow ? 4 : 96), top: 24, bottom: height - 100 };
@@ -88,7 +87,7 @@ export function fanChart(
     stroke(lines.p10, 'sp-s-lake', 1),
     stroke(lines.p01, 'sp-s-dusk', 1.25, '4 2'),
     stroke(lines.p50, 'sp-s-lake', 2.25),
-    ...marks(p.marks, frame, y, narrow),
+    ...marks(p.marks, frame, y, narrow, figures),
     ...quantileLabels(lines, days, frame),
     ...monthAxis(frame, x, p.startDay),
     ...dayBand(p.fan.dark, x, bandTop, 14).markup,
@@ -100,19 +99,25 @@ export function fanChart(
     width,
     height,
     title: 'State of charge over the year',
-    description: `Fan of the 1, 10, 50 and 90 % quantiles over all years. ${fanSentence(p)}`,
+    description: `Fan of the 1, 10, 50 and 90 % quantiles over all years. ${fanSentence(p, figures)}`,
     body,
     standalone: options.standalone ?? true,
   });
 }
 
-function marks(m: YearPictures['marks'], frame: Frame, y: (soc: number) => number, narrow: boolean): string[] {
+function marks(
+  m: YearPictures['marks'],
+  frame: Frame,
+  y: (soc: number) => number,
+  narrow: boolean,
+  figures: Figures,
+): string[] {
   const list = [
     { name: 'ceiling', soc: m.ceiling },
     { name: 'reconnect', soc: m.reconnect },
     { name: 'cut-off', soc: m.cutoff },
   ].filter(({ soc }) => Number.isFinite(soc) && soc >= 0 && soc <= 1);
-  const text = list.map(({ name, soc }) => `${name} ${percent(soc)}`);
+  const text = list.map(({ name, soc }) => `${name} ${figures.percent(soc)}`);
   const at = spreadLabels(
     list.map(({ soc }) => y(soc) + (narrow ? -4 : 4)),
     13,

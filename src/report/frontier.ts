@@ -2,22 +2,24 @@
 
 import type { FrontierMap } from '../core/energy/index.ts';
 import type { Frame } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { chanceKey } from './key.ts';
 import { chanceColour } from './palette.ts';
 import { clamp } from './scale.ts';
 import { element, label, line, linePath, type PictureOptions, type Point, picture, rect } from './svg.ts';
-import { formatNumber, percent } from './words.ts';
 
-const trim = (value: number) => formatNumber(value, 2).replace(/\.?0+$/, '');
+/** At most two decimals. */
+const trim = (figures: Figures, value: number) =>
+  figures.number(value, [0, 1].find((d) => Number(value.toFixed(2)) === Number(value.toFixed(d))) ?? 2);
 
 /** The frontier and where the kit stands, in a sentence. */
-export function frontierSentence(map: FrontierMap): string {
-  const target = `no more than ${percent(map.target)} of winters dark`;
+export function frontierSentence(map: FrontierMap, figures: Figures = FIGURES): string {
+  const target = `no more than ${figures.percent(map.target)} of winters dark`;
   const points = map.frontier.filter((p) => Number.isFinite(p.panel_W) && Number.isFinite(p.cells));
   if (points.length === 0) return `No design on the map meets the target of ${target}.`;
   const told = [...points]
     .sort((a, b) => a.panel_W - b.panel_W)
-    .map((p) => `${trim(p.panel_W)} W with ${formatNumber(p.cells)} ${p.cells === 1 ? 'cell' : 'cells'}`);
+    .map((p) => `${trim(figures, p.panel_W)} W with ${figures.number(p.cells)} ${p.cells === 1 ? 'cell' : 'cells'}`);
   const some = told.length > 4 ? [...told.slice(0, 3), told[told.length - 1]!] : told;
   const holds =
     map.kit && points.some((p) => p.panel_W <= map.kit!.panel_W && p.cells <= map.kit!.cells)
@@ -40,7 +42,7 @@ export function columnPlace(values: readonly number[], value: number): number {
 
 /** Heat map in viridis turned round (bright: never dark), frontier as a stair, the kit at hand as a ring with a cross. */
 export function frontierChart(map: FrontierMap, options: PictureOptions = {}): string {
-  const { width = 360, id = 'frontier' } = options;
+  const { width = 360, id = 'frontier', figures = FIGURES } = options;
   const height = 328;
   const frame: Frame = { left: 34, right: width - 4, top: 28, bottom: height - 104 };
   const columns = Math.max(map.panel_W.length, 1);
@@ -70,14 +72,14 @@ export function frontierChart(map: FrontierMap, options: PictureOptions = {}): s
   const everyRow = Math.ceil(13 / h);
   map.cells.forEach((cells, r) => {
     if (r % everyRow === 0)
-      body.push(label(frame.left - 6, y(r + 0.5) + 4, formatNumber(cells), { 'text-anchor': 'end', class: 'sp-q' }));
+      body.push(label(frame.left - 6, y(r + 0.5) + 4, figures.number(cells), { 'text-anchor': 'end', class: 'sp-q' }));
   });
   const everyColumn = Math.ceil(34 / w);
   map.panel_W.forEach((panel, c) => {
     if (c % everyColumn !== 0) return;
     body.push(
       line(x(c + 0.5), frame.bottom, x(c + 0.5), frame.bottom + 4, 'sp-s-ink'),
-      label(x(c + 0.5), frame.bottom + 17, trim(panel), { 'text-anchor': 'middle', class: 'sp-q' }),
+      label(x(c + 0.5), frame.bottom + 17, trim(figures, panel), { 'text-anchor': 'middle', class: 'sp-q' }),
     );
   });
   body.push(
@@ -87,14 +89,14 @@ export function frontierChart(map: FrontierMap, options: PictureOptions = {}): s
   );
   body.push(
     ...chanceKey(frame.left, height - 26, 180, 'share of dark years'),
-    ...lineKey(frame.left + 204, height - 26, map),
+    ...lineKey(frame.left + 204, height - 26, map, figures),
   );
   return picture({
     id,
     width,
     height,
     title: 'Panel and cells that hold',
-    description: frontierSentence(map),
+    description: frontierSentence(map, figures),
     body,
     standalone: options.standalone ?? true,
   });
@@ -136,12 +138,12 @@ function kitShape(cx: number, cy: number): string[] {
   ];
 }
 
-function lineKey(x: number, y: number, map: FrontierMap): string[] {
+function lineKey(x: number, y: number, map: FrontierMap, figures: Figures): string[] {
   return [
     ...(map.frontier.length > 0
       ? [
           line(x, y + 1, x + 18, y + 1, 'sp-s-ink', { 'stroke-width': 2.25 }),
-          label(x + 26, y + 5, `frontier, ${percent(map.target)}`, { class: 'sp-q' }),
+          label(x + 26, y + 5, `frontier, ${figures.percent(map.target)}`, { class: 'sp-q' }),
         ]
       : []),
     ...(map.kit ? [...kitShape(x + 9, y + 16), label(x + 26, y + 20, 'this kit', { class: 'sp-q' })] : []),

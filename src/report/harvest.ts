@@ -2,24 +2,25 @@
 
 import type { MonthSummary } from '../core/energy/index.ts';
 import { type Frame, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { hatch } from './key.ts';
 import { finiteMax, linearScale, niceTicks } from './scale.ts';
 import { element, label, line, linePath, type PictureOptions, type Point, picture, rect, safeId } from './svg.ts';
-import { formatFigures, formatNumber, monthName, shortMonth } from './words.ts';
+import { monthName, shortMonth } from './words.ts';
 
 /** The month in which harvest covers the need least, in a sentence. */
-export function harvestSentence(months: readonly MonthSummary[]): string {
+export function harvestSentence(months: readonly MonthSummary[], figures: Figures = FIGURES): string {
   const known = months.filter((m) => m.harvest_Wh_day >= 0 && m.need_Wh_day > 0 && Number.isFinite(m.harvest_Wh_day));
   if (known.length === 0) return 'No monthly harvest was given.';
   const worst = known.reduce((a, b) => (a.harvest_Wh_day / a.need_Wh_day <= b.harvest_Wh_day / b.need_Wh_day ? a : b));
   const short = known.filter((m) => m.harvest_Wh_day < m.need_Wh_day).length;
   const times = worst.harvest_Wh_day / worst.need_Wh_day;
-  return `${monthName(worst.month)} is tightest: ${formatFigures(worst.harvest_Wh_day)} Wh a day against a need of ${formatFigures(worst.need_Wh_day)}, ${formatNumber(times, 1)} times. ${short === 0 ? 'On average, every month covers its need.' : `On average, ${short} ${short === 1 ? 'month falls' : 'months fall'} short.`}`;
+  return `${monthName(worst.month)} is tightest: ${figures.figures(worst.harvest_Wh_day)} Wh a day against a need of ${figures.figures(worst.need_Wh_day)}, ${figures.number(times, 1)} times. ${short === 0 ? 'On average, every month covers its need.' : `On average, ${short} ${short === 1 ? 'month falls' : 'months fall'} short.`}`;
 }
 
 /** Bars of the mean harvest of each month, a line of the need, Wh a day; months that fall short are hatched. */
 export function harvestChart(months: readonly MonthSummary[], options: PictureOptions = {}): string {
-  const { width = 360, id = 'harvest' } = options;
+  const { width = 360, id = 'harvest', figures = FIGURES } = options;
   const height = 256;
   const frame: Frame = { left: 34, right: width - 4, top: 28, bottom: height - 28 };
   const most = finiteMax(
@@ -36,7 +37,7 @@ export function harvestChart(months: readonly MonthSummary[], options: PictureOp
     ...yAxis(
       frame,
       y,
-      ticks.map((at) => ({ at, text: formatNumber(at, decimals) })),
+      ticks.map((at) => ({ at, text: figures.number(at, decimals) })),
       'Wh a day',
     ),
   ];
@@ -78,7 +79,7 @@ export function harvestChart(months: readonly MonthSummary[], options: PictureOp
     width,
     height,
     title: 'Harvest against need by month',
-    description: harvestSentence(months),
+    description: harvestSentence(months, figures),
     body,
     standalone: options.standalone ?? true,
   });

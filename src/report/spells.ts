@@ -2,9 +2,9 @@
 
 import type { YearPictures } from '../core/energy/index.ts';
 import { type Frame, xAxis, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { finiteMax, linearScale, logScale, niceTicks, spreadLabels } from './scale.ts';
 import { element, label, line, linePath, type PictureOptions, picture } from './svg.ts';
-import { formatNumber, percent } from './words.ts';
 
 type Spells = YearPictures['spells'];
 
@@ -23,7 +23,7 @@ function series(spells: Spells): { days: number; points: { period_years: number;
 }
 
 /** The ten-year spells in a sentence. */
-export function spellsSentence(spells: Spells): string {
+export function spellsSentence(spells: Spells, figures: Figures = FIGURES): string {
   const known = usable(spells);
   if (known.length === 0) return 'No dark spells were computed.';
   const period = known.reduce((a, b) =>
@@ -32,13 +32,13 @@ export function spellsSentence(spells: Spells): string {
   const told = known
     .filter((s) => s.period_years === period)
     .sort((a, b) => a.days - b.days)
-    .map((s) => `${s.days} days ${percent(s.share)}`);
-  return `Once in ${formatNumber(period)} years the darkest days in a row bring, as a share of the mean: ${told.join(', ')}.`;
+    .map((s) => `${s.days} days ${figures.percent(s.share)}`);
+  return `Once in ${figures.number(period)} years the darkest days in a row bring, as a share of the mean: ${told.join(', ')}.`;
 }
 
 /** Lines of the share of the mean against the return period, one for each length of spell, with its own marks. */
 export function spellsChart(spells: Spells, options: PictureOptions = {}): string {
-  const { width = 360, id = 'spells' } = options;
+  const { width = 360, id = 'spells', figures = FIGURES } = options;
   const height = 256;
   const frame: Frame = { left: 34, right: width - 56, top: 28, bottom: height - 44 };
   const known = usable(spells);
@@ -66,13 +66,13 @@ export function spellsChart(spells: Spells, options: PictureOptions = {}): strin
     ...yAxis(
       frame,
       y,
-      ticks.map((t) => ({ at: t, text: formatNumber(t, t % 1 === 0 ? 0 : 1) })),
+      ticks.map((t) => ({ at: t, text: figures.number(t, t % 1 === 0 ? 0 : 1) })),
       'share of the mean radiation, %',
     ),
     ...xAxis(
       frame,
       x,
-      shown.map((p) => ({ at: p, text: formatNumber(p) })),
+      shown.map((p) => ({ at: p, text: figures.number(p) })),
       'return period, years',
     ),
     ...(first <= 10 && last >= 10
@@ -93,7 +93,7 @@ export function spellsChart(spells: Spells, options: PictureOptions = {}): strin
     width,
     height,
     title: 'Dark spells',
-    description: spellsSentence(spells),
+    description: spellsSentence(spells, figures),
     body,
     standalone: options.standalone ?? true,
   });

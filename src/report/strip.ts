@@ -1,11 +1,12 @@
 /** The year strip: one thin band of twelve months, the small picture of a kit at a perch. */
 
 import type { YearStrip } from '../core/energy/index.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { chanceKey, type State, stateShape, stateSign, stateWidth } from './key.ts';
 import { chanceColour, inkOn } from './palette.ts';
 import { clamp } from './scale.ts';
 import { element, label, linePath, type PictureOptions, type Point, picture, rect, textWidth } from './svg.ts';
-import { monthName, percent, shortMonth } from './words.ts';
+import { monthName, shortMonth } from './words.ts';
 
 export interface StripOptions extends PictureOptions {
   /** Height of the whole picture, px; from 40 on the months are named, from 96 on the key is drawn. */
@@ -19,9 +20,9 @@ export interface StripOptions extends PictureOptions {
 }
 
 /** The strip in words, for those who do not see it: the months with a chance of being dark, and the lowest charge. */
-export function stripDescription(strip: YearStrip): string {
+export function stripDescription(strip: YearStrip, figures: Figures = FIGURES): string {
   const months = strip.darkShare
-    .map((share, m) => ({ share, text: `${monthName(m + 1)} ${percent(share)}` }))
+    .map((share, m) => ({ share, text: `${monthName(m + 1)} ${figures.percent(share)}` }))
     .filter(({ share }) => share > 0);
   const dark =
     months.length === 0
@@ -32,7 +33,7 @@ export function stripDescription(strip: YearStrip): string {
     if (Number.isFinite(soc) && (low < 0 || soc < strip.lowStateOfCharge[low]!)) low = m;
   });
   if (low < 0) return dark;
-  return `${dark} State of charge undercut on one day in ten: lowest in ${monthName(low + 1)}, ${percent(strip.lowStateOfCharge[low]!)}.`;
+  return `${dark} State of charge undercut on one day in ten: lowest in ${monthName(low + 1)}, ${figures.percent(strip.lowStateOfCharge[low]!)}.`;
 }
 
 /**
@@ -41,7 +42,7 @@ export function stripDescription(strip: YearStrip): string {
  * Throws RangeError when the strip does not have twelve months.
  */
 export function yearStrip(strip: YearStrip, options: StripOptions = {}): string {
-  const { width = 120, height = 16, state, firstMonth = 1, id = 'strip' } = options;
+  const { width = 120, height = 16, state, firstMonth = 1, id = 'strip', figures = FIGURES } = options;
   if (strip.darkShare.length !== 12 || strip.lowStateOfCharge.length !== 12)
     throw new RangeError('yearStrip: twelve months');
   const named = height >= 40;
@@ -73,7 +74,7 @@ export function yearStrip(strip: YearStrip, options: StripOptions = {}): string 
     const soc = strip.lowStateOfCharge[m]!;
     const y = Number.isFinite(soc) ? top + (1 - clamp(soc, 0, 1)) * (bandHeight - 2) + 1 : Number.NaN;
     line.push([x, y], [x + step, y]);
-    const whole = percent(share);
+    const whole = figures.percent(share);
     const told = textWidth(whole, 11) < step - 4 ? whole : whole.replace(' %', '');
     if (bandHeight >= 28 && share > 0 && colour && textWidth(told, 11) < step) {
       // In the half of the band that the line leaves free.
@@ -110,7 +111,7 @@ export function yearStrip(strip: YearStrip, options: StripOptions = {}): string 
     width,
     height,
     title: state === undefined ? name : `${name}: ${state} ${stateSign(state)}`,
-    description: stripDescription(strip),
+    description: stripDescription(strip, figures),
     body,
     standalone: options.standalone ?? true,
   });

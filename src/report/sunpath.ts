@@ -3,9 +3,10 @@
 import { horizonAt_deg, sunPosition } from '../core/sun/index.ts';
 import { MONTH_START } from '../core/units/index.ts';
 import { type Frame, xAxis, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { clamp, finiteMax, linearScale } from './scale.ts';
 import { element, label, linePath, type PictureOptions, type Point, picture, textWidth } from './svg.ts';
-import { formatNumber, monthName } from './words.ts';
+import { monthName } from './words.ts';
 
 export interface SunPathInput {
   readonly latitude_deg: number;
@@ -20,9 +21,9 @@ export interface SunPathInput {
 /** Julian day of 1 January 2025, 0 h UT. */
 const YEAR_START_jd = 2460676.5;
 const DAYS = [
-  { month: 6, day: 21, name: '21 Jun' },
-  { month: 3, day: 20, name: '20 Mar' },
-  { month: 12, day: 21, name: '21 Dec' },
+  { month: 6, day: 21 },
+  { month: 3, day: 20 },
+  { month: 12, day: 21 },
 ] as const;
 const STEP_min = 5;
 
@@ -54,7 +55,7 @@ const sunHours = (samples: readonly Sample[], horizon_deg: Float32Array | null) 
   60;
 
 /** Hours of sun over the horizon in the middle of the darkest month, in a sentence. */
-export function sunPathSentence(input: SunPathInput): string {
+export function sunPathSentence(input: SunPathInput, figures: Figures = FIGURES): string {
   const path = dayPath(input.latitude_deg, input.longitude_deg, input.darkestMonth, 15);
   const free = sunHours(path, null);
   const open = sunHours(path, input.horizon_deg);
@@ -69,13 +70,67 @@ export function sunPathSentence(input: SunPathInput): string {
       ? 'No horizon was given, so it is taken as level.'
       : free - open < 0.05
         ? 'The horizon hides none of it.'
-        : `The horizon hides ${formatNumber(free - open, 1)} h of it.`;
-  return `${when} the sun is up ${formatNumber(free, 1)} h and climbs to ${formatNumber(top)}°. ${lost}`;
+        : `The horizon hides ${figures.number(free - open, 1)} h of it.`;
+  return `${when} the sun is up ${figures.number(free, 1)} h and climbs to ${figures.number(top)}°. ${lost}`;
 }
 
 /** Azimuth measured from the direction that stands in the middle of the picture, −180..180. */
 const fromMiddle = (azimuth_deg: number, middle_deg: number) =>
   ((((azimuth_deg - middle_deg + 180) % 360) + 360) % 360) - 180;
+
+interface DayPath {
+  readonly name: string;
+  readonly samples: readonly Sample[];
+  readonly dark: boolean;
+}
+
+/** The days that are drawn: solstices, equinox, and the middle of the darkest month with emphasis. */
+function pathsOf(input: SunPathInput, figures: Figures): DayPath[] {
+  const of = (month: number, day: number) => dayPath(input.latitude_deg, input.longitude_deg, month, day);
+  const month = input.darkestMonth;
+  return [
+    ...DAYS.map((d) => ({
+      name: figures.day(MONTH_START[d.month - 1]! + d.day - 1),
+      samples: of(d.month, d.day),
+      dark: false,
+    })),
+    { name: `mid-${monthName(month)}`, samples: of(month, 15), dark: true },
+  ];
+}
+
+/** The part of the sky that is drawn: the equator's side in the middle, and as far to either side as the sun goes. */
+function viewOf(input: SunPathInput, paths: readonly DayPath[]): { middle_deg: number; half_deg: number } {
+  const middle_deg = input.latitude_deg >= 0 ? 180 : 0;
+  const seen = paths.flatMap((p) => p.samples.filter((s) => s.elevation_deg > 0));
+  const reach = finiteMax(
+    seen.map((s) => Math.abs(fromMiddle(s.azimuth_deg, middle_deg))),
+    90,
+  );
+  return { middle_deg, half_deg: clamp(Math.ceil((reach + 8) / 15) * 15, 90, 180) };
+}
+
+/** Most degrees between a direction and a place of the sun that is told for it. */
+const NEAR_deg = 2.5;
+
+/** Reads the picture at a share 0..1 of its width: direction, skyline there, and the sun of each day when it stands there. */
+export function sunPathReader(input: SunPathInput, figures: Figures = FIGURES): (share: number) => string {
+  const paths = pathsOf(input, figures);
+  const { middle_deg, half_deg } = viewOf(input, paths);
+  return (share) => {
+    const azimuth_deg = (((middle_deg + (share * 2 - 1) * half_deg) % 360) + 360) % 360;
+    const off = (s: Sample) => Math.abs(fromMiddle(s.azimuth_deg, azimuth_deg));
+    const skyline = skyline_deg(input.horizon_deg, azimuth_deg);
+    const suns = paths.flatMap(({ name, samples }) => {
+      const up = samples.filter((s) => s.elevation_deg > 0 && off(s) <= NEAR_deg);
+      if (up.length === 0) return [];
+      const s = up.reduce((a, b) => (off(b) < off(a) ? b : a));
+      const hidden = s.elevation_deg <= Math.max(0, skyline) ? ', hidden' : '';
+      return [`${name} at ${figures.number(s.hour, 1)} h ${figures.number(s.elevation_deg)}° high${hidden}`];
+    });
+    const where = `${COMPASS[Math.round(azimuth_deg / 45) % 8]} ${figures.number(Math.round(azimuth_deg) % 360)}°`;
+    return `${where}: skyline ${figures.number(skyline, 1)}°; sun ${suns.length === 0 ? 'never here' : suns.join('; ')}`;
+  };
+}
 
 const COMPASS = ['N', 'NE', 'E', 'SE', 'S', 'SW', 'W', 'NW'];
 
@@ -84,22 +139,11 @@ const COMPASS = ['N', 'NE', 'E', 'SE', 'S', 'SW', 'W', 'NW'];
  * horizon hides it. Hours are of mean solar time. The middle of the picture is the equator's side of the sky.
  */
 export function sunPathChart(input: SunPathInput, options: PictureOptions = {}): string {
-  const { width = 752, id = 'sunpath' } = options;
+  const { width = 752, id = 'sunpath', figures = FIGURES } = options;
   const narrow = width < 560;
-  const middle_deg = input.latitude_deg >= 0 ? 180 : 0;
-  const days = DAYS.map((d) => ({
-    ...d,
-    samples: dayPath(input.latitude_deg, input.longitude_deg, d.month, d.day),
-    dark: false,
-  }));
-  const dark = { month: input.darkestMonth, day: 15, name: `mid-${monthName(input.darkestMonth)}`, dark: true };
-  const paths = [...days, { ...dark, samples: dayPath(input.latitude_deg, input.longitude_deg, dark.month, dark.day) }];
+  const paths = pathsOf(input, figures);
   const seen = paths.flatMap((p) => p.samples.filter((s) => s.elevation_deg > 0));
-  const reach = finiteMax(
-    seen.map((s) => Math.abs(fromMiddle(s.azimuth_deg, middle_deg))),
-    90,
-  );
-  const half_deg = clamp(Math.ceil((reach + 8) / 15) * 15, 90, 180);
+  const { middle_deg, half_deg } = viewOf(input, paths);
   const top = Math.min(
     Math.ceil(
       (Math.max(
@@ -155,7 +199,7 @@ export function sunPathChart(input: SunPathInput, options: PictureOptions = {}):
     width,
     height,
     title: 'Sun paths over the horizon',
-    description: sunPathSentence(input),
+    description: sunPathSentence(input, figures),
     body,
     standalone: options.standalone ?? true,
   });

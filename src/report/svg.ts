@@ -1,4 +1,5 @@
 /** A very small builder of SVG text: elements, escaped text, paths, and the frame that every picture shares. */
+import type { Figures } from './figures.ts';
 import { pictureStyle } from './theme.ts';
 
 export type AttributeValue = string | number | undefined;
@@ -12,6 +13,8 @@ export interface PictureOptions {
   readonly id?: string;
   /** False inside a page that holds `pictureStyle()` already; true (the default) gives a file that stands alone. */
   readonly standalone?: boolean;
+  /** How numbers, days and measures are written; our way when left out. */
+  readonly figures?: Figures;
 }
 
 // What XML 1.0 (section 2.2) does not allow: control characters, lone surrogates, two non-characters.

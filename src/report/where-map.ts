@@ -1,8 +1,8 @@
 /** World map of where a kit holds, told by word, shape and colour. */
 
+import { FIGURES, type Figures } from './figures.ts';
 import { LAND_PATH, LAND_STEPS_PER_deg } from './land.ts';
 import { element, escapeText, label, line, type PictureOptions, picture, rect, safeId } from './svg.ts';
-import { formatNumber, percent } from './words.ts';
 
 export type WhereVerdict = 'holds' | 'one more cell' | 'bigger panel' | 'cannot';
 
@@ -19,7 +19,7 @@ const NORTH_deg = 80;
 const SOUTH_deg = -58;
 
 /** How many places of each verdict, in a sentence. */
-export function whereSentence(places: readonly WherePlace[]): string {
+export function whereSentence(places: readonly WherePlace[], figures: Figures = FIGURES): string {
   if (places.length === 0) return 'No places were given.';
   const counts = WHERE_VERDICTS.map((v) => ({ v, n: places.filter((p) => p.verdict === v).length }));
   const [holds, ...others] = counts;
@@ -27,7 +27,7 @@ export function whereSentence(places: readonly WherePlace[]): string {
   const told = others
     .filter((c) => c.n > 0)
     .map(({ v, n }) => (v === 'cannot' || v === 'holds' ? `cannot at ${n}` : `needs ${what[v]} at ${n}`));
-  return `Holds at ${holds!.n} of ${places.length} places (${percent(holds!.n / places.length)})${told.length > 0 ? `; ${told.join(', ')}` : ''}.`;
+  return `Holds at ${holds!.n} of ${places.length} places (${figures.percent(holds!.n / places.length)})${told.length > 0 ? `; ${told.join(', ')}` : ''}.`;
 }
 
 /** The shape of a verdict: full disc, disc with its lower half full, triangle, cross. Drawn about 0, 0. */
@@ -53,7 +53,7 @@ export function whereShape(verdict: WhereVerdict, x: number, y: number, radius: 
 
 /** Equirectangular map from 58° S to 80° N with a graticule; each place has its name as a tooltip. */
 export function whereMap(places: readonly WherePlace[], options: PictureOptions = {}): string {
-  const { width = 752, id = 'where' } = options;
+  const { width = 752, id = 'where', figures = FIGURES } = options;
   const narrow = width < 560;
   const perDeg = width / 360;
   const mapHeight = (NORTH_deg - SOUTH_deg) * perDeg;
@@ -95,24 +95,24 @@ export function whereMap(places: readonly WherePlace[], options: PictureOptions 
     rect(0.5, 0.5, width - 1, mapHeight - 1, { class: 'sp-s-hairline' }),
     ...latitudes,
     ...marks,
-    ...key(shown, mapHeight + 20, narrow),
+    ...key(shown, mapHeight + 20, narrow, figures),
   ];
   return picture({
     id,
     width,
     height,
     title: 'Where the kit holds',
-    description: whereSentence(places),
+    description: whereSentence(places, figures),
     body,
     standalone: options.standalone ?? true,
   });
 }
 
-function key(places: readonly WherePlace[], y: number, narrow: boolean): string[] {
+function key(places: readonly WherePlace[], y: number, narrow: boolean, figures: Figures): string[] {
   return WHERE_VERDICTS.flatMap((verdict, i) => {
     const count = places.filter((p) => p.verdict === verdict).length;
     const x = narrow ? 8 + (i % 2) * 176 : 8 + i * 176;
     const at = narrow ? y + Math.floor(i / 2) * 20 : y;
-    return [whereShape(verdict, x, at - 4, 4.5), label(x + 12, at, `${verdict}: ${formatNumber(count)}`)];
+    return [whereShape(verdict, x, at - 4, 4.5), label(x + 12, at, `${verdict}: ${figures.number(count)}`)];
   });
 }
