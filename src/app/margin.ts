@@ -1,6 +1,6 @@
 /** Link margins between one perch and the ground around it. */
 import { stickGain_dBi } from '../core/antenna/index.ts';
-import { linkBudget, oddsOf, type Verdict } from '../core/path/index.ts';
+import { linkBudget, oddsOf, type Profile, type Verdict } from '../core/path/index.ts';
 import { type CoverageOut, type GridPlace, profileBetween } from '../core/reach/index.ts';
 import { DEG_PER_RAD } from '../core/units/index.ts';
 import type { Ground } from './ground.ts';
@@ -85,6 +85,11 @@ export interface LinkOver {
  */
 export function linkOver(ground: Ground, from: GridPlace, to: GridPlace, scale: LinkScale): LinkOver | null {
   const profile = profileBetween(ground.ground, from, to);
+  return linkAlong(profile, (profile.azimuth_deg + ground.gridNorth_deg(from) + 360) % 360, scale);
+}
+
+/** As `linkOver`, over a profile that is known already; `azimuth_deg` from true north. */
+export function linkAlong(profile: Profile, azimuth_deg: number, scale: LinkScale): LinkOver | null {
   const { distance_km, height_m } = profile;
   const last = distance_km.length - 1;
   const d = distance_km[last]!;
@@ -112,7 +117,7 @@ export function linkOver(ground: Ground, from: GridPlace, to: GridPlace, scale: 
   const rise_m = height_m[last]! + b.height_m - height_m[0]! - a.height_m;
   return {
     distance_km: d,
-    azimuth_deg: (profile.azimuth_deg + ground.gridNorth_deg(from) + 360) % 360,
+    azimuth_deg,
     elevation_deg: Math.atan(rise_m / (1000 * d) - d / (2 * effectiveRadius_km)) * DEG_PER_RAD,
     loss_dB: found.loss.loss_dB,
     diffraction_dB: found.loss.diffraction_dB,

@@ -65,21 +65,45 @@ export interface SunMonth {
 const YEAR_START_jd = 2460676.5;
 const STEP_min = 5;
 
-/** Hours of sun on the 15th of each month, by steps of five minutes of the geometric sun (its centre, no refraction). */
+/** The sun above the level horizon through one day, by steps of five minutes. */
+export interface SunCourse {
+  readonly azimuth_deg: Float64Array;
+  readonly elevation_deg: Float64Array;
+}
+
+/** Course of the geometric sun (its centre, no refraction) through a day, from midnight to midnight of mean solar time. */
+export function sunCourse(latitude_deg: number, longitude_deg: number, month: number, day: number): SunCourse {
+  const midnight_jd = YEAR_START_jd + MONTH_START[month - 1]! + day - 1 - longitude_deg / 360;
+  const azimuth: number[] = [];
+  const elevation: number[] = [];
+  for (let minute = STEP_min / 2; minute < 1440; minute += STEP_min) {
+    const sun = sunPosition(midnight_jd + minute / 1440, latitude_deg, longitude_deg);
+    if (sun.elevation_deg <= 0) continue;
+    azimuth.push(sun.azimuth_deg);
+    elevation.push(sun.elevation_deg);
+  }
+  return { azimuth_deg: Float64Array.from(azimuth), elevation_deg: Float64Array.from(elevation) };
+}
+
+/** Hours of a course over a level horizon, over a skyline, and between the two. */
+export function sunHours(
+  course: SunCourse,
+  skyline_deg: Float32Array,
+): { readonly open_h: number; readonly visible_h: number; readonly lost_h: number } {
+  const open = course.elevation_deg.length;
+  let visible = 0;
+  for (let i = 0; i < open; i++)
+    if (course.elevation_deg[i]! > skylineAt_deg(skyline_deg, course.azimuth_deg[i]!)) visible++;
+  const hours = (count: number) => (count * STEP_min) / 60;
+  return { open_h: hours(open), visible_h: hours(visible), lost_h: hours(open - visible) };
+}
+
+/** Hours of sun on the 15th of each month. */
 export function sunMonths(latitude_deg: number, longitude_deg: number, elevation_deg: Float32Array): SunMonth[] {
-  return Array.from({ length: 12 }, (_, m) => {
-    const midnight_jd = YEAR_START_jd + MONTH_START[m]! + 14 - longitude_deg / 360;
-    let open = 0;
-    let visible = 0;
-    for (let minute = STEP_min / 2; minute < 1440; minute += STEP_min) {
-      const sun = sunPosition(midnight_jd + minute / 1440, latitude_deg, longitude_deg);
-      if (sun.elevation_deg <= 0) continue;
-      open++;
-      if (sun.elevation_deg > skylineAt_deg(elevation_deg, sun.azimuth_deg)) visible++;
-    }
-    const hours = (count: number) => (count * STEP_min) / 60;
-    return { month: m + 1, open_h: hours(open), visible_h: hours(visible), lost_h: hours(open - visible) };
-  });
+  return Array.from({ length: 12 }, (_, m) => ({
+    month: m + 1,
+    ...sunHours(sunCourse(latitude_deg, longitude_deg, m + 1, 15), elevation_deg),
+  }));
 }
 
 /** A skyline thinned to pairs for a perch file, `step_deg` apart: the mean around each azimuth, rounded to 0.1°. */

@@ -19,6 +19,8 @@ export type { TerrainProfile } from './profile.ts';
 export { profileAlong } from './profile.ts';
 export type { Fan, GridFan } from './ray.ts';
 export { fanOnGrid, sampleRay } from './ray.ts';
+export type { RayHeights } from './ray-heights.ts';
+export { heightsOfQuarters, horizonOfRays, NO_QUARTER } from './ray-heights.ts';
 export { sweepSector } from './sector.ts';
 export type { SectorWork } from './sector-lines.ts';
 export type { GridMetric, SightCounts, SightSetting } from './sight.ts';
