@@ -1,6 +1,8 @@
 /** The panorama of a perch: ridges by distance, the sun's paths over them, the other perches, and what the skyline takes away. */
 
+import { MONTH_START } from '../core/units/index.ts';
 import { type Frame, yAxis } from './axis.ts';
+import { FIGURES, type Figures } from './figures.ts';
 import { hatch } from './key.ts';
 import { clamp, finiteMax, finiteMin, linearScale, type Scale } from './scale.ts';
 import { dayPath } from './sunpath.ts';
@@ -16,7 +18,7 @@ import {
   safeId,
   textWidth,
 } from './svg.ts';
-import { formatNumber, monthName, shortMonth } from './words.ts';
+import { monthName, shortMonth } from './words.ts';
 
 export type Sight = 'clear' | 'grazing' | 'blocked';
 
@@ -49,10 +51,16 @@ export interface PanoramaInput {
   readonly darkestMonth: number;
   readonly months: readonly PanoramaMonth[];
   readonly others: readonly PanoramaOther[];
+  /** A day whose course is drawn with emphasis in place of the darkest month's, with its hours of sun. */
+  readonly day?: { readonly month: number; readonly date: number; readonly open_h: number; readonly visible_h: number };
+  /** Where the panel looks. */
+  readonly panel?: { readonly azimuth_deg: number; readonly tilt_deg: number };
 }
 
 /** Places of a name above its mark that are tried one after the other, px; below zero: below the mark. */
 const RISES: readonly number[] = [12, -36, -24, ...Array.from({ length: 29 }, (_, i) => 19 + 7 * i)];
+/** Narrower than this the picture comes in two halves, px. */
+const NARROW = 560;
 /** Step of `dayPath`. */
 const STEP_h = 1 / 12;
 const COMPASS = ['N', 'NE', 'E', 'SE', 'S', 'SW', 'W', 'NW'];
@@ -67,15 +75,22 @@ function around(values: Float32Array, azimuth_deg: number): number {
 }
 
 /** What the panorama says, in sentences. */
-export function panoramaSentence(input: PanoramaInput): string {
+export function panoramaSentence(input: PanoramaInput, figures: Figures = FIGURES): string {
   const dark = input.months[input.darkestMonth - 1];
   const high = finiteMax(input.skyline_deg, 0);
+  const { day } = input;
   const parts = [
-    `The skyline of ${input.name} rises to ${formatNumber(high, 0)}°.`,
+    `The skyline of ${input.name} rises to ${figures.number(high)}°.`,
     dark === undefined || dark.open_h === 0
       ? `In ${monthName(input.darkestMonth)} the sun does not rise.`
-      : `In the middle of ${monthName(input.darkestMonth)} it leaves ${formatNumber(dark.visible_h, 1)} of ${formatNumber(dark.open_h, 1)} h of sun.`,
+      : `In the middle of ${monthName(input.darkestMonth)} it leaves ${figures.number(dark.visible_h, 1)} of ${figures.number(dark.open_h, 1)} h of sun.`,
   ];
+  if (day !== undefined && !(day.month === input.darkestMonth && day.date === 15))
+    parts.push(
+      day.open_h === 0
+        ? `On ${dayText(day, figures)} the sun does not rise.`
+        : `On ${dayText(day, figures)} it leaves ${figures.number(day.visible_h, 1)} of ${figures.number(day.open_h, 1)} h.`,
+    );
   const n = (sight: Sight) => input.others.filter((o) => o.sight === sight).length;
   if (input.others.length > 0)
     parts.push(
@@ -84,17 +99,33 @@ export function panoramaSentence(input: PanoramaInput): string {
   return parts.join(' ');
 }
 
-/** Seen all around; on a narrow screen in two halves, the sunny one first. */
-export function panorama(input: PanoramaInput, options: PictureOptions = {}): string {
-  const { width = 752, id = 'panorama' } = options;
-  const narrow = width < 560;
+const dayText = ({ month, date }: { month: number; date: number }, figures: Figures) =>
+  figures.day(MONTH_START[month - 1]! + date - 1);
+
+/** One stretch of the sky as it is drawn. */
+export interface PanoramaPanel {
+  readonly frame: Frame;
+  /** Azimuth in its middle, and how far it reaches to either side. */
+  readonly middle_deg: number;
+  readonly half_deg: number;
+  readonly top_deg: number;
+  readonly bottom_deg: number;
+}
+
+/** Where a panorama of this width has its stretches of sky: one all around, or two halves on a narrow screen. */
+export function panoramaPanels(input: PanoramaInput, width = 752): PanoramaPanel[] {
+  return panelsOf(input, pathsOf(input, FIGURES), width);
+}
+
+function panelsOf(input: PanoramaInput, paths: readonly SunPath[], width: number): PanoramaPanel[] {
+  const narrow = width < NARROW;
   const noon_deg = input.latitude_deg >= 0 ? 180 : 0;
-  const paths = pathsOf(input);
   const sky = finiteMax(
     paths.flatMap((p) => p.samples.map((s) => s.elevation_deg)),
     10,
   );
-  const top_deg = clamp(Math.ceil((Math.max(sky, finiteMax(input.skyline_deg, 0)) + 5) / 10) * 10, 30, 90);
+  const highest = finiteMax(input.skyline_deg, 0);
+  const top_deg = clamp(Math.ceil((Math.max(sky, highest) + 5) / 10) * 10, 30, 90);
   const lowest = Math.min(
     finiteMin(input.skyline_deg, 0),
     finiteMin(
@@ -104,30 +135,36 @@ export function panorama(input: PanoramaInput, options: PictureOptions = {}): st
   );
   const bottom_deg = -clamp(Math.ceil((4 - lowest) / 5) * 5, 5, 30);
   const perDegree = narrow ? 3.6 : 4.4;
-  const tall = (top_deg - bottom_deg) * perDegree;
-  const panels = narrow ? [noon_deg, noon_deg + 180] : [noon_deg];
-  const half_deg = narrow ? 90 : 180;
-  const body: string[] = [hatch(safeId(`${id}-lost`), 'sp-s-dusk', 4, 1.6)];
-  let y = 30;
-  for (const middle_deg of panels) {
+  let top = 30;
+  return (narrow ? [noon_deg, noon_deg + 180] : [noon_deg]).map((middle_deg) => {
     // The side away from the sun needs less sky.
-    const north = narrow && middle_deg !== noon_deg;
-    const here_deg = north ? clamp(Math.ceil((finiteMax(input.skyline_deg, 0) + 22) / 10) * 10, 30, top_deg) : top_deg;
-    const high = north ? (here_deg - bottom_deg) * perDegree : tall;
-    const frame: Frame = { left: 30, right: width - 2, top: y, bottom: y + high };
-    body.push(...panel(input, paths, frame, middle_deg, half_deg, here_deg, bottom_deg, safeId(id), narrow));
-    y = frame.bottom + 46;
-  }
-  body.push(...ridgeKey(input, 30, y + 2, width));
+    const away = narrow && middle_deg !== noon_deg;
+    const here_deg = away ? clamp(Math.ceil((highest + 22) / 10) * 10, 30, top_deg) : top_deg;
+    const frame: Frame = { left: 30, right: width - 2, top, bottom: top + (here_deg - bottom_deg) * perDegree };
+    top = frame.bottom + 46;
+    return { frame, middle_deg: middle_deg % 360, half_deg: narrow ? 90 : 180, top_deg: here_deg, bottom_deg };
+  });
+}
+
+/** Seen all around; on a narrow screen in two halves, the sunny one first. */
+export function panorama(input: PanoramaInput, options: PictureOptions = {}): string {
+  const { width = 752, id = 'panorama', figures = FIGURES } = options;
+  const narrow = width < NARROW;
+  const paths = pathsOf(input, figures);
+  const panels = panelsOf(input, paths, width);
+  const body: string[] = [hatch(safeId(`${id}-lost`), 'sp-s-dusk', 4, 1.6)];
+  for (const one of panels) body.push(...panel(input, paths, one, safeId(id), narrow, figures));
+  let y = panels.at(-1)!.frame.bottom + 46;
+  body.push(...ridgeKey(input, 30, y + 2, width, figures));
   y += narrow && input.others.length > 0 ? 76 : 56;
-  body.push(...monthStrip(input, 30, y, width - 32, safeId(`${id}-lost`)));
+  body.push(...monthStrip(input, 30, y, width - 32, safeId(`${id}-lost`), figures));
   y += 112;
   return picture({
     id,
     width,
     height: y,
     title: `Panorama of ${input.name}`,
-    description: panoramaSentence(input),
+    description: panoramaSentence(input, figures),
     body,
     standalone: options.standalone ?? true,
   });
@@ -136,34 +173,45 @@ export function panorama(input: PanoramaInput, options: PictureOptions = {}): st
 type SunPath = {
   readonly name: string;
   readonly samples: ReturnType<typeof dayPath>;
+  /** Drawn with emphasis, with what the skyline takes. */
   readonly dark: boolean;
+  /** Whether its hours are named. */
+  readonly hours: boolean;
 };
 
-function pathsOf(input: PanoramaInput): SunPath[] {
-  const { latitude_deg, longitude_deg, darkestMonth } = input;
-  const day = (name: string, month: number, date: number, dark = false): SunPath => ({
-    name,
-    samples: dayPath(latitude_deg, longitude_deg, month, date),
-    dark,
-  });
+function pathsOf(input: PanoramaInput, figures: Figures): SunPath[] {
+  const { latitude_deg, longitude_deg, darkestMonth, day } = input;
+  const of = (month: number, date: number) => dayPath(latitude_deg, longitude_deg, month, date);
+  const usual = [
+    { month: 6, date: 21 },
+    { month: 3, date: 20 },
+    { month: 12, date: 21 },
+  ].filter((d) => d.month !== day?.month || d.date !== day.date);
+  const dark = day ?? { month: darkestMonth, date: 15 };
+  const isMiddle = dark.month === darkestMonth && dark.date === 15;
   return [
-    day('21 Jun', 6, 21),
-    day('20 Mar', 3, 20),
-    day('21 Dec', 12, 21),
-    day(`mid-${monthName(darkestMonth)}`, darkestMonth, 15, true),
+    ...usual.map((d, k) => ({
+      name: dayText(d, figures),
+      samples: of(d.month, d.date),
+      dark: false,
+      hours: k === 0 && day === undefined,
+    })),
+    {
+      name: isMiddle ? `mid-${monthName(darkestMonth)}` : dayText(dark, figures),
+      samples: of(dark.month, dark.date),
+      dark: true,
+      hours: day !== undefined,
+    },
   ];
 }
 
 function panel(
   input: PanoramaInput,
   paths: readonly SunPath[],
-  frame: Frame,
-  middle_deg: number,
-  half_deg: number,
-  top_deg: number,
-  bottom_deg: number,
+  { frame, middle_deg, half_deg, top_deg, bottom_deg }: PanoramaPanel,
   id: string,
   narrow: boolean,
+  figures: Figures,
 ): string[] {
   const x = linearScale([-half_deg, half_deg], [frame.left, frame.right]);
   const y = linearScale([bottom_deg, top_deg], [frame.bottom, frame.top]);
@@ -220,9 +268,12 @@ function panel(
   );
   out.push(...hourDots(paths, place, inside, visible));
   const taken: Box[] = [];
+  const panelAt = input.panel;
+  if (panelAt !== undefined && inside(panelAt.azimuth_deg))
+    out.push(...panelMark(panelAt, place, frame, bottom_deg, taken));
   out.push(...pathNames(paths, place, inside, visible, frame, taken));
-  out.push(...hiddenNames(paths, place, inside, visible, frame, taken));
-  out.push(...otherMarks(input, place, inside, frame, taken, narrow));
+  out.push(...hiddenNames(paths, place, inside, visible, frame, taken, figures));
+  out.push(...otherMarks(input, place, inside, frame, taken, narrow, figures));
   out.push(line(frame.left, frame.bottom, frame.right, frame.bottom, 'sp-s-ink'));
   for (let a = -half_deg; a <= half_deg; a += 45) {
     const azimuth = (((a + middle_deg) % 360) + 360) % 360;
@@ -235,6 +286,45 @@ function panel(
     );
   }
   return out;
+}
+
+/** The panel's outward direction: a slab with a cross where the sun would meet it head on, and the way down to its azimuth. */
+function panelMark(
+  { azimuth_deg, tilt_deg }: { readonly azimuth_deg: number; readonly tilt_deg: number },
+  place: (azimuth_deg: number, elevation_deg: number) => Point,
+  frame: Frame,
+  bottom_deg: number,
+  taken: Box[],
+): string[] {
+  const [cx, high] = place(azimuth_deg, 90 - tilt_deg);
+  const [, foot] = place(azimuth_deg, bottom_deg);
+  // A panel that lies almost flat looks above the picture.
+  const above = high < frame.top + 9;
+  const cy = above ? frame.top + 9 : high;
+  const text = above ? 'panel looks up' : 'panel';
+  const wide = textWidth(text, 11);
+  const left = clamp(cx + 14, frame.left, frame.right - wide);
+  const beside = left < cx + 12 ? clamp(cx - 14 - wide, frame.left, frame.right) : left;
+  taken.push(
+    { left: cx - 11, right: cx + 11, top: cy - 9, bottom: cy + 9 },
+    { left: beside, right: beside + wide, top: cy - 7, bottom: cy + 6 },
+  );
+  return [
+    line(cx, cy + 8, cx, foot, 'sp-s-ink', { 'stroke-width': 1, 'stroke-dasharray': '2 4' }),
+    rect(cx - 10, cy - 7, 20, 14, { class: 'sp-s-ink sp-f-paper', 'stroke-width': 1.6 }),
+    above
+      ? element('path', {
+          d: `M${cx} ${cy + 4}V${cy - 4}M${cx - 4} ${cy}L${cx} ${cy - 4}L${cx + 4} ${cy}`,
+          class: 'sp-s-ink',
+          'stroke-width': 1.4,
+        })
+      : element('path', {
+          d: `M${cx - 10} ${cy}H${cx + 10}M${cx} ${cy - 7}V${cy + 7}`,
+          class: 'sp-s-ink',
+          'stroke-width': 1,
+        }),
+    label(beside, cy + 4, text, { class: 'sp-q sp-h' }),
+  ];
 }
 
 /** Strength of a layer's tone, nearest 1, farthest 0. */
@@ -279,7 +369,7 @@ function hourDots(
   inside: (azimuth_deg: number) => boolean,
   visible: (s: SunPath['samples'][number]) => boolean,
 ): string[] {
-  return paths.flatMap((p, k) =>
+  return paths.flatMap((p) =>
     p.samples
       .filter(
         (s) => Number.isInteger(s.hour) && s.hour < 24 && s.elevation_deg > 0 && inside(s.azimuth_deg) && visible(s),
@@ -289,7 +379,7 @@ function hourDots(
         const big = s.hour % 3 === 0;
         return [
           element('circle', { cx, cy, r: big ? 3 : 1.7, class: 'sp-f-sun' }),
-          big && k === 0 && s.hour !== 12
+          big && p.hours && s.hour !== 12
             ? label(cx + (s.hour < 12 ? -7 : 7), cy + 1, String(s.hour), {
                 class: 'sp-q sp-h',
                 'text-anchor': s.hour < 12 ? 'end' : 'start',
@@ -344,6 +434,7 @@ function hiddenNames(
   visible: (s: SunPath['samples'][number]) => boolean,
   frame: Frame,
   taken: Box[],
+  figures: Figures,
 ): string[] {
   const samples = paths.find((p) => p.dark)?.samples ?? [];
   const runs: SunPath['samples'][] = [];
@@ -359,7 +450,7 @@ function hiddenNames(
     const middle = hidden[Math.floor(hidden.length / 2)]!;
     if (!inside(middle.azimuth_deg)) return [];
     const hours = hidden[hidden.length - 1]!.hour - hidden[0]!.hour + STEP_h;
-    const text = `${formatNumber(hours, 1)} h hidden`;
+    const text = `${figures.number(hours, 1)} h hidden`;
     const [mx, my] = place(middle.azimuth_deg, middle.elevation_deg);
     const wide = textWidth(text, 11);
     // Outside the arc: to the left in the morning, to the right in the evening.
@@ -389,6 +480,7 @@ function otherMarks(
   frame: Frame,
   taken: Box[],
   narrow: boolean,
+  figures: Figures,
 ): string[] {
   const seen = input.others
     .filter((o) => inside(o.azimuth_deg))
@@ -403,8 +495,9 @@ function otherMarks(
   for (const o of seen) {
     const [cx, cy] = o.at;
     const sign = o.margin_dB >= 0 ? '+' : '−';
-    const figures = `${formatNumber(o.distance_km, o.distance_km < 10 ? 1 : 0)} km, ${sign}${formatNumber(Math.abs(o.margin_dB), 0)} dB`;
-    const lines = narrow ? [o.name, figures] : [`${o.name}, ${figures}`];
+    const away = figures.distance.shown(o.distance_km);
+    const told = `${figures.number(away, away < 10 ? 1 : 0)} ${figures.distance.symbol}, ${sign}${figures.number(Math.abs(o.margin_dB))} dB`;
+    const lines = narrow ? [o.name, told] : [`${o.name}, ${told}`];
     const wide = Math.max(...lines.map((t) => textWidth(t, 11)));
     const high = 13 * lines.length;
     // Above the mark, below it, then ever higher, shifted to one side or the other, until there is room.
@@ -439,24 +532,25 @@ function otherMarks(
 }
 
 /** Tones of the ridges with their distances, and the marks of the others. */
-function ridgeKey(input: PanoramaInput, left: number, top: number, width: number): string[] {
+function ridgeKey(input: PanoramaInput, left: number, top: number, width: number, figures: Figures): string[] {
   const out: string[] = [];
   const { layers } = input;
-  const narrow = width < 560;
+  const narrow = width < NARROW;
   const cell = Math.min(46, (narrow ? width - left - 8 : 340) / Math.max(1, layers.length));
   layers.forEach(({ to_km }, k) => {
     const tone = toneOf(k, layers.length);
     const at = { class: 'sp-f-lake', 'fill-opacity': 0.1 + 0.22 * (1 - Math.abs(tone - 0.4)) };
+    const far = figures.distance.shown(to_km);
     out.push(
       rect(left + k * cell, top, cell, 10, at),
       rect(left + k * cell, top, cell, 10, { class: 'sp-f-ink', 'fill-opacity': 0.42 * tone * tone }),
-      label(left + (k + 1) * cell, top + 22, formatNumber(to_km, Number.isInteger(to_km) ? 0 : 1), {
+      label(left + (k + 1) * cell, top + 22, figures.number(far, Number.isInteger(far) ? 0 : 1), {
         'text-anchor': 'end',
         class: 'sp-q',
       }),
     );
   });
-  out.push(label(left, top - 5, 'ridges up to, km', { class: 'sp-q' }));
+  out.push(label(left, top - 5, `ridges up to, ${figures.distance.symbol}`, { class: 'sp-q' }));
   if (input.others.length > 0) {
     let cx = narrow ? left + 6 : left + layers.length * cell + 40;
     const cy = narrow ? top + 36 : top + 5;
@@ -469,7 +563,14 @@ function ridgeKey(input: PanoramaInput, left: number, top: number, width: number
 }
 
 /** Hours of sun a day, month by month: what the skyline leaves, and hatched what it takes. */
-function monthStrip(input: PanoramaInput, left: number, top: number, width: number, lost: string): string[] {
+function monthStrip(
+  input: PanoramaInput,
+  left: number,
+  top: number,
+  width: number,
+  lost: string,
+  figures: Figures,
+): string[] {
   const out = [
     label(
       0,
@@ -509,7 +610,7 @@ function monthStrip(input: PanoramaInput, left: number, top: number, width: numb
         'text-anchor': 'middle',
         class: `sp-q${month === input.darkestMonth ? ' sp-b' : ''}`,
       }),
-      label(x0 + wide / 2, base + 27, formatNumber(visible_h, width < 400 ? 0 : 1), {
+      label(x0 + wide / 2, base + 27, figures.number(visible_h, width < 400 ? 0 : 1), {
         'text-anchor': 'middle',
         class: 'sp-q',
       }),
