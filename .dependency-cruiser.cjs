@@ -13,7 +13,7 @@ const layers = {
 // What a layer gives to the use cases is declared among them.
 const portsOf = {
   host: ['^src/app/ports\\.ts$'],
-  store: ['^src/app/store-port\\.ts$'],
+  store: ['^src/app/(store|bench)-port\\.ts$'],
   web: ['^src/server/api\\.ts$'],
 };
 const inCore = {

@@ -1,3 +1,5 @@
+import type { BenchStore } from './bench-port.ts';
+
 /** What the use cases need from a database; `src/store` gives it on SQLite and on PostgreSQL. */
 
 export type RecordKind = 'kit' | 'perch' | 'net';
@@ -42,6 +44,8 @@ export type Appended = { readonly saved: true } | { readonly saved: false; reado
 export interface WorkshopStore {
   /** File or address (without password), as it is shown. */
   readonly place: string;
+  /** Parts, lots, plans, batches, orders and units. */
+  readonly bench: BenchStore;
   /** The newest revision of each record, of one kind or of all; removed ones included. Sorted by kind and key. */
   list(kind?: RecordKind): Promise<Listing[]>;
   newest(id: RecordId): Promise<Revision | undefined>;

@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import { open, rename, rm } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { userError } from '../core/units/index.ts';
+import { copyEntries, entriesAfter } from './bench.ts';
 import type { Engine } from './engine.ts';
 import { migrate, readMigrations } from './migrations.ts';
 import { appendTo, everythingIn } from './queries.ts';
@@ -34,10 +35,12 @@ export async function writeBackup(path: string, from: Engine, now: () => string)
 
 async function copyRows(from: Engine, path: string, now: () => string): Promise<void> {
   const revisions = await everythingIn(from.db);
+  const entries = await entriesAfter(from.db, 0);
   const to = openSqlite(path, true);
   try {
     await migrate(to, readMigrations(to.dialect), now);
     await appendTo(to, revisions);
+    await copyEntries(to, entries);
   } finally {
     await to.close();
   }

@@ -2,6 +2,7 @@
 import type { WorkshopStore } from '../app/store-port.ts';
 import { userError } from '../core/units/index.ts';
 import { writeBackup } from './backup.ts';
+import { benchDamages, benchOn } from './bench.ts';
 import type { Engine } from './engine.ts';
 import { migrate, readMigrations } from './migrations.ts';
 import { isPostgresAddress, openPostgres, withoutPassword } from './postgres.ts';
@@ -50,12 +51,14 @@ function storeOn(engine: Engine, now: () => string): WorkshopStore {
   const { db, place } = engine;
   return {
     place,
+    bench: benchOn(engine),
     list: (kind) => told(place, () => listHeads(db, kind)),
     newest: (id) => told(place, () => newestOf(db, id)),
     history: (id) => told(place, () => historyOf(db, id)),
     everything: () => told(place, () => everythingIn(db)),
     append: (revisions) => told(place, () => appendTo(engine, revisions)),
-    check: () => told(place, async () => [...(await engine.check(true)), ...(await damagesIn(db))]),
+    check: () =>
+      told(place, async () => [...(await engine.check(true)), ...(await damagesIn(db)), ...(await benchDamages(db))]),
     backup: (path) => told(path, () => writeBackup(path, engine, now)),
     close: () => engine.close(),
   };

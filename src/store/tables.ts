@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import type { Selectable } from 'kysely';
 import type { Listing, RecordKind, Revision } from '../app/store-port.ts';
 import { userError } from '../core/units/index.ts';
+import type { EntryTable } from './bench-rows.ts';
 
 /** A row of `revision` (migrations/0001). */
 interface RevisionTable {
@@ -30,6 +31,7 @@ interface MigrationTable {
 
 export interface Tables {
   revision: RevisionTable;
+  entry: EntryTable;
   migration: MigrationTable;
 }
 

@@ -15,6 +15,9 @@ const RELEASED: Record<string, string> = {
   '0001-revisions.sql': '31acb1d4debd180cb1ca9b2c06b2204d94bc03873a3b59218e08bc3b16dae698',
   '0002-append-only.postgres.sql': '116cf69ecbf291c937784a42e0f409738cbea4df39ba1ba00d9a27d6efce9eae',
   '0002-append-only.sqlite.sql': 'fa13410342d0bb44e2d4100be9aafc008e83ffeb25635abee6cb86cdd9876e27',
+  '0003-bench.sql': 'c66bbe15ac83c3f712b8a81bf37867d7aaaee2648e349a6874c0fa8a8c5c36b0',
+  '0004-bench-append-only.postgres.sql': 'bec402041adfa414a872f84a415bb0a8dbe488bc777343a2592ebe0d1329b566',
+  '0004-bench-append-only.sqlite.sql': '83ba9623c3c8eba7abc43d30bbb78e1ca45287dcc999552fb029c5d3306ceae3',
 };
 const digest = (text: string) => createHash('sha256').update(text.replace(/\r\n/g, '\n')).digest('hex');
 

@@ -1,0 +1,86 @@
+/** An entry of the bench's record: one thing that happened, signed and dated. Entries are only ever added. */
+import * as z from 'zod';
+import { planSaved } from './plan.ts';
+import { lotInspected, lotQuarantined, lotReceived, lotReleased, partSaved, stockMoved } from './stores.ts';
+import * as u from './units.ts';
+import { person } from './words.ts';
+
+/** What each kind of stream takes. A stream is `part:KEY`, `lot:KEY` … and its entries are numbered from 1. */
+export const STREAMS = {
+  part: [partSaved],
+  lot: [lotReceived, lotInspected, lotQuarantined, lotReleased, stockMoved],
+  plan: [planSaved],
+  batch: [u.batchOpened, u.batchClosed, u.paperNoted],
+  order: [u.orderPlaced, u.orderCancelled],
+  unit: [
+    u.unitMade,
+    u.partFitted,
+    u.partTakenOut,
+    u.stepTicked,
+    u.stepUnticked,
+    u.gateMeasured,
+    u.gateOverridden,
+    u.reworkBegun,
+    u.unitReserved,
+    u.unitFreed,
+    u.unitShipped,
+    u.unitReturned,
+    u.unitRepaired,
+    u.unitSwapped,
+    u.unitScrapped,
+    u.unitMeasured,
+    u.secretKept,
+    u.passportPublished,
+  ],
+} as const;
+export type StreamKind = keyof typeof STREAMS;
+
+/** What an entry says. */
+export const contentSchema = z.discriminatedUnion('kind', [
+  ...STREAMS.part,
+  ...STREAMS.lot,
+  ...STREAMS.plan,
+  ...STREAMS.batch,
+  ...STREAMS.order,
+  ...STREAMS.unit,
+]);
+export type Content = z.output<typeof contentSchema>;
+export type ContentKind = Content['kind'];
+export type ContentOf<K extends ContentKind> = Extract<Content, { kind: K }>;
+
+/** Signed and dated, as it stands in the store. */
+export interface Entry<C extends Content = Content> {
+  /** 1, 2, 3 … over the whole bench, without a gap. */
+  readonly seq: number;
+  readonly stream: string;
+  /** 1, 2, 3 … within the stream. */
+  readonly number: number;
+  /** UTC, ISO 8601. */
+  readonly at: string;
+  /** Who did it. */
+  readonly by: string;
+  /** Given by the sender, so that what is sent twice is kept once. */
+  readonly token: string | null;
+  /** Number of the entry of the same stream that this one takes the place of. */
+  readonly corrects: number | null;
+  readonly content: C;
+}
+
+/** An entry before the store has numbered it. */
+export type NewEntry = Omit<Entry, 'seq' | 'number'>;
+
+export const bySchema = person();
+
+export const streamOf = (kind: StreamKind, key: string): string => `${kind}:${key}`;
+export const streamKind = (stream: string): StreamKind => stream.slice(0, stream.indexOf(':')) as StreamKind;
+export const streamKey = (stream: string): string => stream.slice(stream.indexOf(':') + 1);
+
+const kindsOf = new Map<StreamKind, ReadonlySet<string>>(
+  (Object.keys(STREAMS) as StreamKind[]).map((kind) => [
+    kind,
+    new Set(STREAMS[kind].map((schema) => schema.shape.kind.value)),
+  ]),
+);
+/** Whether entries of this kind stand in streams of that kind. */
+export const belongs = (stream: string, kind: ContentKind): boolean =>
+  kindsOf.get(streamKind(stream))?.has(kind) === true;

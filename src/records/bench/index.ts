@@ -1,0 +1,11 @@
+export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } from './entry.ts';
+export { belongs, bySchema, contentSchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
+export type { Gate, Measure, Plan } from './plan.ts';
+export { gateSchema, MEASURES, planFindings, planSaved, stepSchema } from './plan.ts';
+export type { Offer } from './stores.ts';
+export { offerSchema, PART_KINDS } from './stores.ts';
+export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitState } from './unit-state.ts';
+export { countingTry, foldUnit, gateState, openGates, reasonsNotToShip, unitOf } from './unit-state.ts';
+export type { UnitField } from './units.ts';
+export { REGIONS, UNIT_FIELDS } from './units.ts';
+export { currency, day, key, minor, moment, person, serial } from './words.ts';

@@ -1,0 +1,162 @@
+/** The build plan of a kit revision: what goes in, in which steps, and which gates a unit must pass. */
+import * as z from 'zod';
+import { countOf, crossChecks, type Finding, label, within } from '../fields.ts';
+import { mappingsAt } from '../loose.ts';
+import { count, currency, key, minor, percent, remark } from './words.ts';
+
+/** What a gate measures: its unit, and whether it is a number, a yes or no, or a text. */
+export const MEASURES = {
+  'sleep current': { unit: 'µA', value: 'number' },
+  'receive current': { unit: 'mA', value: 'number' },
+  'transmit current': { unit: 'mA', value: 'number' },
+  'cell voltage': { unit: 'V', value: 'number' },
+  'cell capacity': { unit: 'mAh', value: 'number' },
+  'cell resistance': { unit: 'mΩ', value: 'number' },
+  'ceiling voltage': { unit: 'V', value: 'number' },
+  'cut-off voltage': { unit: 'V', value: 'number' },
+  'reconnect voltage': { unit: 'V', value: 'number' },
+  'charge current': { unit: 'mA', value: 'number' },
+  'panel power': { unit: 'W', value: 'number' },
+  'antenna match': { unit: 'VSWR', value: 'number' },
+  'transmit power': { unit: 'dBm', value: 'number' },
+  torque: { unit: 'N·m', value: 'number' },
+  'spray test': { unit: '', value: 'yes or no' },
+  'look over': { unit: '', value: 'yes or no' },
+  firmware: { unit: '', value: 'text' },
+  settings: { unit: '', value: 'text' },
+  number: { unit: '', value: 'number' },
+  'yes or no': { unit: '', value: 'yes or no' },
+} as const satisfies Record<string, { unit: string; value: 'number' | 'yes or no' | 'text' }>;
+export type Measure = keyof typeof MEASURES;
+const measures = Object.keys(MEASURES) as [Measure, ...Measure[]];
+
+export const gateSchema = z.strictObject({
+  key: key('gate'),
+  name: label(),
+  measures: z.enum(measures),
+  unit: z.string().max(12).optional().describe('Unit, where `measures` is number'),
+  low: z.number().optional().describe('Smallest value that passes'),
+  high: z.number().optional().describe('Largest value that passes'),
+  uncertainty: z
+    .number()
+    .min(0)
+    .optional()
+    .describe('Expanded uncertainty of the measurement: the limits are drawn in by it (guard band)'),
+  band: z
+    .strictObject({ from_MHz: within('a frequency', 1, 10_000), to_MHz: within('a frequency', 1, 10_000) })
+    .optional()
+    .describe('Band over which a sweep is judged: the worst value within it counts'),
+  equals: label().optional().describe('The text that passes, where a text is recorded'),
+  required: z.boolean().default(true),
+});
+export type Gate = z.output<typeof gateSchema>;
+
+const useSchema = z.strictObject({
+  part: key('part'),
+  count: count('the number in a unit'),
+  scrap_pct: percent('a scrap allowance').default(0),
+  alternates: z.array(key('part')).max(10).default([]).describe('Parts that may stand in, in order of preference'),
+  use: label().optional().describe('Where it goes'),
+});
+
+export const stepSchema = z.strictObject({
+  key: key('step'),
+  name: label(),
+  tool: label().optional().describe('Tool or jig'),
+  drawing: z.string().max(500).optional().describe('Drawing or photo: a file name or an address'),
+  caution: remark('a caution', 500).optional(),
+  time_min: within('the time of a step in minutes', 0, 10_000),
+  parts: z.array(key('part')).max(50).default([]).describe('Parts that are fitted in this step'),
+  gates: z.array(key('gate')).max(30).default([]).describe('Gates that are measured in this step'),
+});
+
+export const planSaved = z
+  .strictObject({
+    kind: z.literal('plan-saved'),
+    name: label(),
+    kit: z.string().min(1).describe('Key of the kit in the workshop'),
+    kitRevision: label().describe('Revision of the kit, as its maker counts'),
+    bom: z.array(useSchema).max(300).default([]).describe('Bill of materials of a unit'),
+    subassemblies: z
+      .array(
+        z.strictObject({
+          key: key('sub-assembly'),
+          name: label(),
+          count: countOf('the number of a sub-assembly', 1, 1000),
+          bom: z.array(useSchema).min(1).max(300),
+        }),
+      )
+      .max(50)
+      .default([]),
+    steps: z.array(stepSchema).max(100).default([]),
+    gates: z.array(gateSchema).max(100).default([]),
+    labour: z
+      .strictObject({
+        currency: currency(),
+        rate_minor_h: minor('the price of an hour'),
+        learningRate: within('a learning rate', 0.5, 1)
+          .default(1)
+          .describe('Time of the 2n-th unit over that of the n-th (Wright 1936); 1: no learning'),
+      })
+      .optional(),
+    variants: z
+      .array(
+        z.strictObject({
+          region: z.enum(['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN']),
+          radio: key('part').optional(),
+          antenna: key('part').optional(),
+          settings: label().optional(),
+        }),
+      )
+      .max(20)
+      .default([]),
+  })
+  .check(crossChecks(planFindings));
+export type Plan = z.output<typeof planSaved>;
+
+/** Keys that stand twice, steps that name gates which are not there, limits that shut out every value. */
+export function planFindings(plan: unknown): Finding[] {
+  const findings: Finding[] = [];
+  const seen = { gates: new Set<unknown>(), steps: new Set<unknown>() };
+  for (const list of ['gates', 'steps'] as const)
+    for (const { item, path } of mappingsAt(plan, list)) {
+      if (seen[list].has(item['key']))
+        findings.push({
+          code: 'key-twice',
+          path: [...path, 'key'],
+          message: `${item['key']} stands twice in ${list}: give one of the two another key`,
+        });
+      seen[list].add(item['key']);
+    }
+  for (const { item, path } of mappingsAt(plan, 'steps'))
+    for (const gate of Array.isArray(item['gates']) ? item['gates'] : [])
+      if (!seen.gates.has(gate))
+        findings.push({
+          code: 'no-such-gate',
+          path: [...path, 'gates'],
+          message: `there is no gate ${gate} in this plan`,
+        });
+  for (const { item, path } of mappingsAt(plan, 'gates')) findings.push(...gateFindings(item, path));
+  return findings;
+}
+
+function gateFindings(gate: Readonly<Record<string, unknown>>, path: (string | number)[]): Finding[] {
+  const measure = MEASURES[gate['measures'] as Measure];
+  if (measure === undefined) return [];
+  const { low, high, equals, uncertainty } = gate;
+  const say = (code: string, field: string, message: string): Finding[] => [{ code, path: [...path, field], message }];
+  if (measure.value !== 'text' && equals !== undefined)
+    return say('not-a-text', 'equals', `${gate['measures']} is no text: give low and high`);
+  if (measure.value !== 'number' && (low !== undefined || high !== undefined))
+    return say('not-a-number', 'low', `${gate['measures']} is no number: it has no limits`);
+  if (measure.value === 'number' && low === undefined && high === undefined)
+    return say('no-limit', 'low', 'a gate that measures a number needs low, high or both');
+  const margin = typeof uncertainty === 'number' ? 2 * uncertainty : 0;
+  if (typeof low === 'number' && typeof high === 'number' && low + margin > high)
+    return say(
+      'shut-gate',
+      'high',
+      `low is ${low} and high ${high}${margin > 0 ? `, each drawn in by ${margin / 2}` : ''}: nothing can pass`,
+    );
+  return [];
+}

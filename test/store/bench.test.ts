@@ -1,0 +1,136 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Content, NewEntry } from '../../src/records/bench/index.ts';
+import { openStore } from '../../src/store/index.ts';
+import { problemsOf } from '../app/real-ports.ts';
+import { now, places } from './places.ts';
+
+const entry = (stream: string, content: Content, more: Partial<NewEntry> = {}): NewEntry => ({
+  stream,
+  at: '2030-01-31T12:00:00Z',
+  by: 'someone at the bench',
+  token: null,
+  corrects: null,
+  content,
+  ...more,
+});
+
+const PLAN: Content = {
+  kind: 'plan-saved',
+  name: 'Alder 3',
+  kit: 'alder-3',
+  kitRevision: 'C',
+  bom: [],
+  subassemblies: [],
+  steps: [],
+  gates: [
+    { key: 'sleep', name: 'Sleep current', measures: 'sleep current', high: 40, required: true },
+    { key: 'spray', name: 'Spray test', measures: 'spray test', required: true },
+  ],
+  variants: [],
+};
+const passed = (gate: string, value: number | boolean): Content => ({
+  kind: 'gate-measured',
+  gate,
+  value,
+  verdict: 'passed',
+});
+
+/** A batch with one unit that has passed one of two gates. */
+const BEGUN: NewEntry[] = [
+  entry('plan:alder-3', PLAN),
+  entry('batch:a-07', {
+    kind: 'batch-opened',
+    name: 'A-07',
+    plan: 'alder-3',
+    planNumber: 1,
+    count: 60,
+    region: 'EU',
+    prefix: 'A07',
+  }),
+  entry('lot:cells-1', {
+    kind: 'lot-received',
+    part: 'cell',
+    count: 10,
+    supplier: 'one',
+    currency: 'EUR',
+    goods_minor: 4500,
+    freight_minor: 0,
+    duty_minor: 0,
+    fees_minor: 0,
+  }),
+  entry('unit:A07-1', { kind: 'unit-made', batch: 'a-07', position: 1 }),
+  entry('unit:A07-1', { kind: 'part-fitted', part: 'cell', lot: 'cells-1', count: 3 }),
+  entry('unit:A07-1', passed('sleep', 22)),
+];
+const shipped = entry('unit:A07-1', { kind: 'unit-shipped' });
+
+describe.each(places())('the bench on $name', (place) => {
+  beforeAll(place.start);
+  afterAll(() => place.stop());
+  const skip = place.absent !== undefined;
+  const open = async () => (await openStore(await place.fresh(), { create: true, now })).bench;
+
+  it.skipIf(skip)('numbers entries over all and within their stream, and gives them back as they were', async () => {
+    const bench = await open();
+    const { added } = await bench.append(BEGUN, 0);
+    expect(added).toBe(true);
+    const all = await bench.after(0);
+    expect(all.map(({ seq, number }) => [seq, number])).toEqual([
+      [1, 1],
+      [2, 1],
+      [3, 1],
+      [4, 1],
+      [5, 2],
+      [6, 3],
+    ]);
+    expect(all.map(({ seq: _, number: __, ...rest }) => rest)).toEqual(BEGUN);
+    expect(await bench.after(4)).toEqual(all.slice(4));
+    expect(await bench.stream('unit:A07-1')).toEqual(all.slice(3));
+    expect(await bench.head()).toBe(6);
+  });
+
+  it.skipIf(skip)('adds nothing when others came first, nor a token twice', async () => {
+    const bench = await open();
+    await bench.append(BEGUN, 0);
+    expect((await bench.append([entry('unit:A07-1', passed('spray', true))], 5)).added).toBe(false);
+    const once = entry('unit:A07-1', passed('spray', true), { token: 'sent-from-a-phone' });
+    expect((await bench.append([once], 6)).added).toBe(true);
+    expect((await bench.append([once], 7)).added).toBe(false);
+    expect(await bench.head()).toBe(7);
+  });
+
+  it.skipIf(skip)('lets one win of many who add at once', async () => {
+    const bench = await open();
+    await bench.append(BEGUN, 0);
+    const tries = await Promise.all(
+      Array.from({ length: 8 }, (_, i) =>
+        bench.append([entry('unit:A07-1', passed('spray', true), { by: `${i}` })], 6),
+      ),
+    );
+    expect(tries.filter((t) => t.added)).toHaveLength(1);
+    expect(await bench.head()).toBe(7);
+  });
+
+  it.skipIf(skip)('ships no unit with an open gate or a quarantined lot, whoever asks', async () => {
+    const bench = await open();
+    await bench.append(BEGUN, 0);
+    expect((await problemsOf(() => bench.append([shipped], 6)))[0]?.message).toBe(
+      'A07-1 has not passed Spray test: measure it first',
+    );
+    await bench.append([entry('unit:A07-1', passed('spray', true))], 6);
+    const quarantined = entry('lot:cells-1', { kind: 'lot-quarantined', reason: 'two leaked' });
+    expect((await problemsOf(() => bench.append([quarantined, shipped], 7)))[0]?.message).toContain('quarantined');
+    // A gate that fails at the same moment: either the failure stands first and the unit stays, or the unit is gone.
+    const failed = entry('unit:A07-1', { kind: 'gate-measured', gate: 'spray', value: false, verdict: 'failed' });
+    const both = await Promise.all([bench.append([failed], 7), bench.append([shipped], 7)]);
+    expect(both.filter((t) => t.added)).toHaveLength(1);
+  });
+
+  it.skipIf(skip)('lets no program change or delete an entry', async () => {
+    const target = await place.fresh();
+    const { bench } = await openStore(target, { create: true, now });
+    await bench.append(BEGUN, 0);
+    await expect(place.raw(target, "update entry set signed = 'me'")).rejects.toThrow('never changed');
+    await expect(place.raw(target, 'delete from entry')).rejects.toThrow('deleted');
+  });
+});
