@@ -31,7 +31,7 @@ export { escapeText } from './svg.ts';
 export type { SweepCurve, SweepPicture } from './sweep-chart.ts';
 export { sweepChart, sweepSentence } from './sweep-chart.ts';
 export type { WherePlace, WhereVerdict } from './where-map.ts';
-export { WHERE_VERDICTS, whereMap, whereSentence } from './where-map.ts';
+export { WHERE_VERDICTS, whereMap, wherePosition, whereSentence } from './where-map.ts';
 export type { WhereInput, WhereRow } from './where-page.ts';
 export { wherePage } from './where-page.ts';
 export {

@@ -51,6 +51,13 @@ export function whereShape(verdict: WhereVerdict, x: number, y: number, radius: 
   return element('g', { transform: `translate(${Math.round(x * 10) / 10} ${Math.round(y * 10) / 10})` }, [tip, inner]);
 }
 
+/** Where a place stands on the map, 0..1 from the left and from the top. */
+export function wherePosition(p: Pick<WherePlace, 'latitude_deg' | 'longitude_deg'>): { x: number; y: number } {
+  const lon = ((((p.longitude_deg + 180) % 360) + 360) % 360) - 180;
+  const lat = Math.min(Math.max(p.latitude_deg, SOUTH_deg + 1), NORTH_deg - 1);
+  return { x: (lon + 180) / 360, y: (NORTH_deg - lat) / (NORTH_deg - SOUTH_deg) };
+}
+
 /** Equirectangular map from 58° S to 80° N with a graticule; each place has its name as a tooltip. */
 export function whereMap(places: readonly WherePlace[], options: PictureOptions = {}): string {
   const { width = 752, id = 'where', figures = FIGURES } = options;
@@ -75,9 +82,8 @@ export function whereMap(places: readonly WherePlace[], options: PictureOptions 
     shown
       .filter((p) => p.verdict === verdict)
       .map((p) => {
-        const lon = ((((p.longitude_deg + 180) % 360) + 360) % 360) - 180;
-        const lat = Math.min(Math.max(p.latitude_deg, SOUTH_deg + 1), NORTH_deg - 1);
-        return whereShape(verdict, x(lon), y(lat), narrow ? 3 : 4.5, `${p.name}: ${p.verdict}`);
+        const at = wherePosition(p);
+        return whereShape(verdict, at.x * width, at.y * mapHeight, narrow ? 3 : 4.5, `${p.name}: ${p.verdict}`);
       }),
   );
   const scale = perDeg / LAND_STEPS_PER_deg;

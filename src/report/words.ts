@@ -71,8 +71,12 @@ export interface Position {
 }
 
 /** `46.40° N 10.20° E`. */
-export function formatPosition({ latitude_deg, longitude_deg }: Position, decimals = 2): string {
+export function formatPosition(
+  { latitude_deg, longitude_deg }: Position,
+  decimals = 2,
+  figures: { number(value: number, decimals?: number): string } = { number: formatNumber },
+): string {
   const part = (v: number, plus: string, minus: string) =>
-    `${formatNumber(Math.abs(v), decimals)}° ${v < 0 ? minus : plus}`;
+    `${figures.number(Math.abs(v), decimals)}° ${v < 0 ? minus : plus}`;
   return `${part(latitude_deg, 'N', 'S')} ${part(longitude_deg, 'E', 'W')}`;
 }

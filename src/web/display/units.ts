@@ -24,6 +24,8 @@ const scaled = (symbol: string, factor: number): ShownUnit => ({
 const FEET = scaled('ft', 1 / 0.3048);
 const INCHES = scaled('in', 1 / 2.54);
 const SQUARE_INCHES = scaled('in²', 1 / 2.54 ** 2);
+const MILES = scaled('mi', 1000 / 1609.344);
+const SQUARE_MILES = scaled('mi²', (1000 / 1609.344) ** 2);
 const MILES_PER_HOUR = scaled('mph', 3600 / 1609.344);
 const FAHRENHEIT: ShownUnit = {
   symbol: '°F',
@@ -34,6 +36,8 @@ const FAHRENHEIT: ShownUnit = {
 /** Endings of names, the longest that fits wins. */
 const UNITS: Readonly<Record<string, (display: Display) => ShownUnit>> = {
   _m: (d) => (d.length === 'metric' ? same('m') : FEET),
+  _km: (d) => (d.length === 'metric' ? same('km') : MILES),
+  _km2: (d) => (d.length === 'metric' ? same('km²') : SQUARE_MILES),
   _cm: (d) => (d.length === 'metric' ? same('cm') : INCHES),
   _cm2: (d) => (d.length === 'metric' ? same('cm²') : SQUARE_INCHES),
   _m_s: (d) => (d.length === 'metric' ? same('m/s') : MILES_PER_HOUR),

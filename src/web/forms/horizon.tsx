@@ -7,7 +7,7 @@ import { sunPathChart, sunPathSentence } from '../../report/index.ts';
 import { parseNumber } from '../display/numbers.ts';
 import { useWidth } from '../parts/picture.tsx';
 import { Problems } from '../parts/problems.tsx';
-import { decimal, format } from '../state/settings.ts';
+import { decimal, figures, format } from '../state/settings.ts';
 
 /** More points than these are shown on request. */
 const FEW = 8;
@@ -121,12 +121,17 @@ function SunPathPreview({ perch }: { readonly perch: unknown }) {
     () =>
       input === null
         ? ''
-        : sunPathChart(input, { id: 'skyline', width: Math.max(300, Math.min(640, width)), standalone: false }),
+        : sunPathChart(input, {
+            id: 'skyline',
+            width: Math.max(300, Math.min(640, width)),
+            standalone: false,
+            figures: figures.value,
+          }),
     [input, width],
   );
   return (
     <div ref={ref}>
-      {input === null ? null : <p class="said">{sunPathSentence(input)}</p>}
+      {input === null ? null : <p class="said">{sunPathSentence(input, figures.value)}</p>}
       <div class="drawn" dangerouslySetInnerHTML={{ __html: markup }} />
     </div>
   );

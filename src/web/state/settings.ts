@@ -1,5 +1,6 @@
 /** How this reader wants things shown; kept in the browser. */
 import { computed, effect, signal } from '@preact/signals';
+import { figuresFor } from '../display/figures.ts';
 import { decimalOf, formatFor } from '../display/numbers.ts';
 import type { Display } from '../display/units.ts';
 
@@ -35,6 +36,8 @@ function initial(): Settings {
 
 export const settings = signal<Settings>(initial());
 export const format = computed(() => formatFor(navigator.language));
+/** The same for pictures and the sentences beside them. */
+export const figures = computed(() => figuresFor(navigator.language, settings.value));
 /** The decimal sign that the reader's country writes. */
 export const decimal = decimalOf(navigator.language);
 

@@ -1,10 +1,8 @@
 /** Energy: will it stay up all winter there? */
 import { useEffect, useState } from 'preact/hooks';
 import type { Problem } from '../../../core/units/index.ts';
-import { yearStrip } from '../../../report/index.ts';
 import { startJob } from '../../api/client.ts';
 import { Assumptions, Cautions } from '../../parts/assumptions.tsx';
-import { useWidth } from '../../parts/picture.tsx';
 import { energyOf, go, newOf } from '../../routes.ts';
 import * as design from '../../state/design.ts';
 import { lastPair } from '../../state/last-pair.ts';
@@ -14,7 +12,7 @@ import { Compare } from './compare.tsx';
 import { FrontierSection } from './frontier.tsx';
 import { Hand } from './hand.tsx';
 import { Method } from './method.tsx';
-import { Pictures } from './pictures.tsx';
+import { Pictures, StripPicture } from './pictures.tsx';
 import { ReportLine } from './report-line.tsx';
 import { Tables } from './tables.tsx';
 import { Verdict } from './verdict.tsx';
@@ -78,7 +76,7 @@ function Energy() {
       <div class="bench">
         <header>
           <Verdict />
-          <BigStrip />
+          <StripPicture />
         </header>
         <aside>
           <WhatIf />
@@ -99,22 +97,6 @@ function Energy() {
       </div>
     </div>
   );
-}
-
-function BigStrip() {
-  const { ref, width } = useWidth<HTMLDivElement>(752);
-  const shown = design.shown.value;
-  const markup =
-    shown === null
-      ? ''
-      : yearStrip(shown.strip, {
-          id: 'big-strip',
-          width: Math.max(300, Math.min(1160, width)),
-          height: 112,
-          name: `${shown.kit} at ${shown.perch}`,
-          standalone: false,
-        });
-  return <div class="big-strip" ref={ref} dangerouslySetInnerHTML={{ __html: markup }} />;
 }
 
 /** Saved designs are computed by the server too, once, so that lists and other windows know the answer. */

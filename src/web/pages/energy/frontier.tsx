@@ -7,12 +7,12 @@ import { applySettings } from '../../../records/override.ts';
 import { frontierChart, frontierSentence } from '../../../report/index.ts';
 import type { CsvRows } from '../../parts/csv.ts';
 import { JobProgress, useJob } from '../../parts/job.tsx';
-import { Picture } from '../../parts/picture.tsx';
+import { type DrawOptions, Picture } from '../../parts/picture.tsx';
 import { Problems } from '../../parts/problems.tsx';
 import type { Place } from '../../parts/readout.ts';
 import { DataTable } from '../../parts/table.tsx';
 import * as design from '../../state/design.ts';
-import { format } from '../../state/settings.ts';
+import { figures, format } from '../../state/settings.ts';
 import { fixesTilt, powerSettings } from './controls.ts';
 
 /** Changes that the map itself spans. */
@@ -71,11 +71,7 @@ function FrontierMapPicture(props: {
     () => ({ ...outcome.map, kit: power_W === null || cells === null ? null : { panel_W: power_W, cells } }),
     [outcome, power_W, cells],
   );
-  const draw = useCallback(
-    (o: { width: number; id: string; standalone: boolean }) =>
-      frontierChart(map, { ...o, width: Math.min(o.width, 560) }),
-    [map],
-  );
+  const draw = useCallback((o: DrawOptions) => frontierChart(map, { ...o, width: Math.min(o.width, 560) }), [map]);
   const at = ({ x, y }: Place) => ({
     column: Math.min(map.panel_W.length - 1, Math.floor(x * map.panel_W.length)),
     row: y === null ? null : Math.min(map.cells.length - 1, Math.floor((1 - y) * map.cells.length)),
@@ -108,7 +104,7 @@ function FrontierMapPicture(props: {
     <Picture
       id="frontier"
       heading="Panel and cells that hold"
-      said={`${frontierSentence(map)} Tilt ${outcome.tilt_deg}°.`}
+      said={`${frontierSentence(map, figures.value)} Tilt ${outcome.tilt_deg}°.`}
       name={`${outcome.kit} at ${outcome.perch}`}
       {...{ draw, csv, readout }}
       steps={map.panel_W.length}

@@ -5,7 +5,7 @@ import { unitOf } from '../../display/units.ts';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { energyOf, go } from '../../routes.ts';
 import * as design from '../../state/design.ts';
-import { format, settings } from '../../state/settings.ts';
+import { figures, format, settings } from '../../state/settings.ts';
 import { kits, perches } from '../../state/workshop.ts';
 
 function Pick(props: {
@@ -47,7 +47,7 @@ export function Hand() {
       </span>
       {place?.latitude_deg === undefined || place.longitude_deg === undefined ? null : (
         <span>
-          {formatPosition({ latitude_deg: place.latitude_deg, longitude_deg: place.longitude_deg })}
+          {formatPosition({ latitude_deg: place.latitude_deg, longitude_deg: place.longitude_deg }, 2, figures.value)}
           {place.elevation_m === undefined
             ? ''
             : `, ${format.value.fixed(unit.toShown(place.elevation_m), 0)} ${unit.symbol}`}

@@ -1,15 +1,16 @@
 /** Where else would this kit hold: every built-in climate, on a map and in a table. */
-import { useCallback } from 'preact/hooks';
+import { useCallback, useMemo } from 'preact/hooks';
 import type { WhereOutcome } from '../../../app/where.ts';
-import { monthName, whereMap } from '../../../report/index.ts';
+import { formatPosition, monthName, whereMap, wherePosition } from '../../../report/index.ts';
 import type { CsvRows } from '../../parts/csv.ts';
 import { JobProgress, useJob } from '../../parts/job.tsx';
-import { Picture } from '../../parts/picture.tsx';
+import { type DrawOptions, Picture } from '../../parts/picture.tsx';
 import { Problems } from '../../parts/problems.tsx';
+import type { Place } from '../../parts/readout.ts';
 import { Strip } from '../../parts/strip.tsx';
 import { DataTable } from '../../parts/table.tsx';
 import * as design from '../../state/design.ts';
-import { format } from '../../state/settings.ts';
+import { figures, format } from '../../state/settings.ts';
 import { rawNow } from './frontier.tsx';
 
 export function WhereSection() {
@@ -38,10 +39,16 @@ export function WhereSection() {
 }
 
 function WherePicture({ outcome }: { readonly outcome: WhereOutcome }) {
-  const draw = useCallback(
-    (o: { width: number; id: string; standalone: boolean }) => whereMap(outcome.rows, o),
-    [outcome],
-  );
+  const draw = useCallback((o: DrawOptions) => whereMap(outcome.rows, o), [outcome]);
+  // From west to east, as the arrow keys go.
+  const order = useMemo(() => [...outcome.rows].sort((a, b) => a.longitude_deg - b.longitude_deg), [outcome]);
+  const stops = useCallback(() => order.map(wherePosition), [order]);
+  const readout = ({ stop = 0 }: Place) => {
+    const r = order[stop];
+    if (r === undefined) return '';
+    const needs = r.needs === '' ? '' : ` (${r.needs})`;
+    return `${r.name}, ${r.country}, ${formatPosition(r, 1, figures.value)}: ${r.verdict}${needs}; dark years ${format.value.percent(r.darkYearShare.mean, 1)}, worst month ${monthName(r.worstMonth)}`;
+  };
   const csv = (): CsvRows => [
     ['name', 'country', 'latitude_deg', 'longitude_deg', 'elevation_m', 'verdict', 'dark_year_share', 'needs'],
     ...outcome.rows.map((r) => [
@@ -56,7 +63,13 @@ function WherePicture({ outcome }: { readonly outcome: WhereOutcome }) {
     ]),
   ];
   return (
-    <Picture id="where" heading="Where else it would hold" said={outcome.verdict} name={outcome.kit} {...{ draw, csv }}>
+    <Picture
+      id="where"
+      heading="Where else it would hold"
+      said={outcome.verdict}
+      name={outcome.kit}
+      {...{ draw, csv, readout, stops }}
+    >
       <DataTable
         tight
         caption={`Target: ${outcome.target.text}; ${outcome.years} years at each place, the hardest first`}
