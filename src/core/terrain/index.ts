@@ -11,6 +11,8 @@ export {
   xOfColumn_u,
   yOfRow_u,
 } from './grid.ts';
+export type { ShadeGround, ShadeSetting } from './hillshade.ts';
+export { hillshade, MAP_LIGHT } from './hillshade.ts';
 export type { Horizon, HorizonSetting, RidgeLayer } from './horizon.ts';
 export { horizonOf, horizonPairs } from './horizon.ts';
 export type { Box, Mosaic } from './mosaic.ts';
