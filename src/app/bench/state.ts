@@ -1,0 +1,239 @@
+/** The bench as its entries leave it: everything that pages and commands show is read from here. */
+import {
+  type Content,
+  type ContentOf,
+  type Entry,
+  foldUnit,
+  type Plan,
+  streamKey,
+  type UnitState,
+  unitOf,
+} from '../../records/bench/index.ts';
+
+export interface PartState extends ContentOf<'part-saved'> {
+  readonly key: string;
+  /** Number of its newest entry. */
+  readonly number: number;
+  readonly savedAt: string;
+}
+
+export interface Movement {
+  readonly at: string;
+  readonly by: string;
+  readonly change: number;
+  readonly why: string;
+  readonly unit: string | null;
+}
+
+export interface LotState extends ContentOf<'lot-received'> {
+  readonly key: string;
+  readonly receivedAt: string;
+  readonly receivedBy: string;
+  /** What is left; below zero when more was taken than there was, which is told. */
+  left: number;
+  /** Why it is kept back; null when it is not. */
+  quarantined: string | null;
+  readonly inspections: (ContentOf<'lot-inspected'> & { readonly at: string; readonly by: string })[];
+  readonly movements: Movement[];
+  /** Pieces by the serial of the unit that holds them. */
+  readonly units: Map<string, number>;
+  number: number;
+}
+
+export interface BatchState extends ContentOf<'batch-opened'> {
+  readonly key: string;
+  readonly openedAt: string;
+  closedAt: string | null;
+  readonly serials: string[];
+  readonly papers: Map<string, ContentOf<'paper-noted'> & { readonly at: string; readonly by: string }>;
+  number: number;
+}
+
+export interface OrderState extends ContentOf<'order-placed'> {
+  readonly key: string;
+  readonly placedAt: string;
+  cancelled: boolean;
+  readonly reserved: Set<string>;
+  readonly shipped: Set<string>;
+  number: number;
+}
+
+export interface BenchState {
+  /** Number of the newest entry that is in. */
+  head: number;
+  readonly tokens: Set<string>;
+  readonly parts: Map<string, PartState>;
+  readonly lots: Map<string, LotState>;
+  /** All numbers of each plan, the first at 0. */
+  readonly plans: Map<string, { readonly plan: Plan; readonly savedAt: string }[]>;
+  readonly batches: Map<string, BatchState>;
+  readonly orders: Map<string, OrderState>;
+  readonly units: Map<string, UnitState>;
+}
+
+export const emptyBench = (): BenchState => ({
+  head: 0,
+  tokens: new Set(),
+  parts: new Map(),
+  lots: new Map(),
+  plans: new Map(),
+  batches: new Map(),
+  orders: new Map(),
+  units: new Map(),
+});
+
+/** Takes entries in, in their order. Throws RangeError where one does not follow the last. */
+export function fold(state: BenchState, entries: readonly Entry[]): void {
+  for (const entry of entries) {
+    if (entry.seq !== state.head + 1) throw new RangeError(`entry ${entry.seq} after ${state.head}`);
+    foldOne(state, entry);
+    state.head = entry.seq;
+    if (entry.token !== null) state.tokens.add(entry.token);
+  }
+}
+
+function foldOne(state: BenchState, entry: Entry): void {
+  const kind = entry.stream.slice(0, entry.stream.indexOf(':'));
+  const { content } = entry;
+  if (kind === 'unit') foldUnitEntry(state, entry);
+  else if (kind === 'lot') foldLot(state, entry);
+  else if (content.kind === 'part-saved')
+    state.parts.set(streamKey(entry.stream), {
+      ...content,
+      key: streamKey(entry.stream),
+      number: entry.number,
+      savedAt: entry.at,
+    });
+  else if (content.kind === 'plan-saved') {
+    const key = streamKey(entry.stream);
+    const all = state.plans.get(key) ?? [];
+    all.push({ plan: content, savedAt: entry.at });
+    state.plans.set(key, all);
+  } else if (kind === 'batch') foldBatch(state, entry);
+  else if (kind === 'order') foldOrder(state, entry);
+}
+
+function foldLot(state: BenchState, { stream, number, at, by, content }: Entry): void {
+  const key = streamKey(stream);
+  if (content.kind === 'lot-received') {
+    state.lots.set(key, {
+      ...content,
+      key,
+      receivedAt: at,
+      receivedBy: by,
+      left: content.count,
+      quarantined: null,
+      inspections: [],
+      movements: [{ at, by, change: content.count, why: 'received', unit: null }],
+      units: new Map(),
+      number,
+    });
+    return;
+  }
+  const lot = state.lots.get(key);
+  if (lot === undefined) return;
+  lot.number = number;
+  if (content.kind === 'lot-inspected') {
+    lot.inspections.push({ ...content, at, by });
+    if (content.verdict === 'refused') lot.quarantined = 'refused at incoming inspection';
+  } else if (content.kind === 'lot-quarantined') lot.quarantined = content.reason;
+  else if (content.kind === 'lot-released') lot.quarantined = null;
+  else if (content.kind === 'stock-moved') move(lot, { at, by, change: content.change, why: content.why, unit: null });
+}
+
+function move(lot: LotState, movement: Movement): void {
+  lot.left += movement.change;
+  lot.movements.push(movement);
+}
+
+function foldBatch(state: BenchState, { stream, number, at, by, content }: Entry): void {
+  const key = streamKey(stream);
+  if (content.kind === 'batch-opened') {
+    state.batches.set(key, {
+      ...content,
+      key,
+      openedAt: at,
+      closedAt: null,
+      serials: [],
+      papers: new Map(),
+      number,
+    });
+    return;
+  }
+  const batch = state.batches.get(key);
+  if (batch === undefined) return;
+  batch.number = number;
+  if (content.kind === 'batch-closed') batch.closedAt = at;
+  else if (content.kind === 'paper-noted') batch.papers.set(content.paper, { ...content, at, by });
+}
+
+function foldOrder(state: BenchState, { stream, number, at, content }: Entry): void {
+  const key = streamKey(stream);
+  if (content.kind === 'order-placed') {
+    const before = state.orders.get(key);
+    state.orders.set(key, {
+      ...content,
+      key,
+      placedAt: before?.placedAt ?? at,
+      cancelled: false,
+      reserved: before?.reserved ?? new Set(),
+      shipped: before?.shipped ?? new Set(),
+      number,
+    });
+  } else {
+    const order = state.orders.get(key);
+    if (order === undefined) return;
+    order.number = number;
+    if (content.kind === 'order-cancelled') order.cancelled = true;
+  }
+}
+
+function foldUnitEntry(state: BenchState, entry: Entry): void {
+  const serial = streamKey(entry.stream);
+  const { content, at, by } = entry;
+  if (content.kind === 'unit-made') {
+    state.units.set(serial, unitOf(entry));
+    state.batches.get(content.batch)?.serials.push(serial);
+    return;
+  }
+  const unit = state.units.get(serial);
+  if (unit === undefined) return;
+  const kept = unit.order;
+  foldUnit(unit, entry);
+  followParts(state, serial, content, at, by);
+  if (unit.order !== kept) {
+    if (kept !== null) state.orders.get(kept)?.reserved.delete(serial);
+    if (unit.order !== null) state.orders.get(unit.order)?.reserved.add(serial);
+  }
+  if (content.kind === 'unit-shipped' && content.order !== undefined)
+    state.orders.get(content.order)?.shipped.add(serial);
+}
+
+/** A fitting takes from its lot; what is taken out goes back to it, or to scrap. */
+function followParts(state: BenchState, serial: string, content: Content, at: string, by: string): void {
+  if (content.kind !== 'part-fitted' && content.kind !== 'part-taken-out') return;
+  const lot = state.lots.get(content.lot);
+  if (lot === undefined) return;
+  const fitted = content.kind === 'part-fitted';
+  const held = (lot.units.get(serial) ?? 0) + (fitted ? content.count : -content.count);
+  if (held > 0) lot.units.set(serial, held);
+  else lot.units.delete(serial);
+  if (fitted) move(lot, { at, by, change: -content.count, why: 'fitted', unit: serial });
+  else if (content.to === 'stores') move(lot, { at, by, change: content.count, why: 'taken out', unit: serial });
+  else lot.movements.push({ at, by, change: 0, why: 'taken out to scrap', unit: serial });
+}
+
+/** The plan that a batch is built by. */
+export function planOfBatch(state: BenchState, batch: BatchState): Plan {
+  const found = state.plans.get(batch.plan)?.[batch.planNumber - 1];
+  if (found === undefined)
+    throw new RangeError(`batch ${batch.key}: plan ${batch.plan} ${batch.planNumber} is missing`);
+  return found.plan;
+}
+
+/** Lots that are kept back. */
+export function quarantinedLots(state: BenchState): Set<string> {
+  const lots = new Set<string>();
+  for (const lot of state.lots.values()) if (lot.quarantined !== null) lots.add(lot.key);
+  return lots;
+}
