@@ -19,6 +19,7 @@ const ofKind = <K extends RecordKind>(kind: K) =>
 export const kits = ofKind('kit');
 export const perches = ofKind('perch');
 export const nets = ofKind('net');
+export const byId = computed(() => new Map((overview.value?.records ?? []).map((r) => [r.id, r])));
 
 /** Problems to show for whatever a call threw; notes when the server is away. */
 export function callProblems(error: unknown): readonly Problem[] {

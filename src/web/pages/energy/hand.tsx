@@ -1,34 +1,12 @@
 /** The thing in hand in one line: kit, perch, position, state; both can be exchanged here. */
 import { formatPosition } from '../../../report/index.ts';
-import type { RecordSummary } from '../../../server/api.ts';
 import { unitOf } from '../../display/units.ts';
+import { Picker } from '../../parts/picker.tsx';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { energyOf, go } from '../../routes.ts';
 import * as design from '../../state/design.ts';
 import { figures, format, settings } from '../../state/settings.ts';
 import { kits, perches } from '../../state/workshop.ts';
-
-function Pick(props: {
-  readonly label: string;
-  readonly list: readonly RecordSummary[];
-  readonly value: string;
-  readonly onChange: (id: string) => void;
-}) {
-  return (
-    <select
-      class="inline"
-      aria-label={props.label}
-      value={props.value}
-      onChange={(event) => props.onChange(event.currentTarget.value)}
-    >
-      {props.list.map((r) => (
-        <option key={r.id} value={r.id}>
-          {r.name}
-        </option>
-      ))}
-    </select>
-  );
-}
 
 export function Hand() {
   const kit = design.kitRecord.value;
@@ -42,8 +20,8 @@ export function Hand() {
   return (
     <p class="thing hand">
       <span class="pair">
-        <Pick label="kit" list={kits.value} value={kit.id} onChange={(id) => go(energyOf(id, perch.id))} /> at{' '}
-        <Pick label="perch" list={perches.value} value={perch.id} onChange={(id) => go(energyOf(kit.id, id))} />
+        <Picker label="kit" list={kits.value} value={kit.id} onChange={(id) => go(energyOf(id, perch.id))} /> at{' '}
+        <Picker label="perch" list={perches.value} value={perch.id} onChange={(id) => go(energyOf(kit.id, id))} />
       </span>
       {place?.latitude_deg === undefined || place.longitude_deg === undefined ? null : (
         <span>
