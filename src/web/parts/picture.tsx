@@ -177,7 +177,8 @@ function Reader({ heading, values, steps, stops, place, setPlace, svgOf, onPick 
   );
 }
 
-function Files({ name, draw, csv, id }: Pick<PictureProps, 'name' | 'draw' | 'csv' | 'id'>) {
+/** Buttons that save a picture, and the table behind it. */
+export function Files({ name, draw, csv, id }: Pick<PictureProps, 'name' | 'draw' | 'csv' | 'id'>) {
   const alone = () => draw({ width: 752, id: `${id}-file`, standalone: true, figures: figures.value });
   const fail = (error: unknown) => notify(`The file could not be made: ${error instanceof Error ? error.message : ''}`);
   const files: [string, () => unknown][] = [
