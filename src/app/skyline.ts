@@ -9,11 +9,15 @@ import type { Ground } from './ground.ts';
 export const RIDGES_km: readonly number[] = [0.3, 0.6, 1.2, 2.5, 5, 10, 20];
 const NODE_km = 0.5;
 
-/** Skyline for light from `eye_m` above the ground, at even azimuths from true north. */
-export function skylineOf(ground: Ground, place: GridPlace, eye_m: number, reach_km: number, azimuths = 720): Horizon {
+/** The shorter side of a cell at a place, m. */
+export function cellStep_m(ground: Ground, place: GridPlace): number {
+  const cell = cellSize_km(ground.ground.frame, place);
+  return 1000 * Math.min(cell.height_km, cell.width_km);
+}
+
+/** Rays from a place to all sides, at even azimuths from true north, as far as `reach_km` at least. */
+export function raysFrom(ground: Ground, place: GridPlace, reach_km: number, azimuths: number): GridFan {
   const { frame } = ground.ground;
-  const cell = cellSize_km(frame, place);
-  const step_m = 1000 * Math.min(cell.height_km, cell.width_km);
   const turn_deg = ground.gridNorth_deg(place);
   const nodes = Math.ceil(reach_km / NODE_km) + 1;
   const fan: GridFan = {
@@ -32,9 +36,14 @@ export function skylineOf(ground: Ground, place: GridPlace, eye_m: number, reach
       fan.column[k * nodes + i] = c0! + (c1! + (c2! + c3! * r) * r) * r;
     }
   });
-  return horizonOf(ground.located.grid, fan, {
+  return fan;
+}
+
+/** Skyline for light from `eye_m` above the ground, at even azimuths from true north. */
+export function skylineOf(ground: Ground, place: GridPlace, eye_m: number, reach_km: number, azimuths = 720): Horizon {
+  return horizonOf(ground.located.grid, raysFrom(ground, place, reach_km, azimuths), {
     eyeHeight_m: eye_m,
-    step_m,
+    step_m: cellStep_m(ground, place),
     range_m: 1000 * reach_km,
     effectiveRadius_m: effectiveRadius_m(RADIUS_FACTOR.light),
     layerBounds_km: RIDGES_km,

@@ -25,6 +25,16 @@ export interface TerrainPatch {
   readonly notes: readonly string[];
 }
 
+/** Terrain that is opened, with what is known of the whole of it. */
+export interface OpenTerrain extends Terrain {
+  /** Of all tiles; null where there are no bounds: a server's. */
+  readonly box: EarthBox | null;
+  /** Side of the finest cells; null where that is not known before asking. */
+  readonly finest_m: number | null;
+  /** Files that were passed over, and why. */
+  readonly notes: readonly string[];
+}
+
 /** Heights from somewhere: a folder, a file, a server. */
 export interface Terrain {
   /** As the user named it. */

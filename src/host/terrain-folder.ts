@@ -4,9 +4,10 @@ import { gunzipSync } from 'node:zlib';
 import type { Box, GridFrame } from '../core/terrain/index.ts';
 import { overlap, sameLattice } from '../core/terrain/index.ts';
 import { type Problem, UserError, userError } from '../core/units/index.ts';
+import type { EarthBox } from '../formats/geodesic.ts';
 import { type ByteSource, openGeotiff } from '../formats/geotiff.ts';
 import { hgtCorner, hgtFrame, hgtName, hgtSide, hgtSizeSentence, readHgt } from '../formats/hgt.ts';
-import { projectionOf } from '../formats/projection.ts';
+import { type Projection, projectionOf } from '../formats/projection.ts';
 import type { HeightEncoding } from '../formats/terrain-png.ts';
 import { systemReason } from './files.ts';
 import type { BadTile, Contents, Layer, Tile } from './terrain-layer.ts';
@@ -190,9 +191,11 @@ function layerOf(tiles: readonly Tile[]): Layer {
     const target = boxFrame(frame, box);
     return tiles.filter((tile) => overlap(target, tile.frame) !== null);
   };
+  const projection = projectionOf(frame.projection);
   return {
     frame,
-    projection: projectionOf(frame.projection),
+    projection,
+    box: boxOfTiles(tiles, projection),
     tilesIn,
     absentIn: async (box) => {
       if (!isHgt) return [];
@@ -206,6 +209,26 @@ function layerOf(tiles: readonly Tile[]): Layer {
       return absent;
     },
   };
+}
+
+/** Box of all tiles on the Earth, from points along their edges. */
+function boxOfTiles(tiles: readonly Tile[], projection: Projection): EarthBox {
+  const place = new Float64Array(2);
+  let [west_deg, south_deg, east_deg, north_deg] = [Infinity, Infinity, -Infinity, -Infinity];
+  const SIDES = 4;
+  for (const { frame } of tiles)
+    for (let i = 0; i <= SIDES; i++)
+      for (let k = 0; k <= SIDES; k++) {
+        const x_u = frame.west_u + (i / SIDES) * (frame.columns - 1) * frame.stepEast_u;
+        const y_u = frame.north_u - (k / SIDES) * (frame.rows - 1) * frame.stepNorth_u;
+        projection.toEarth(x_u, y_u, place);
+        if (!Number.isFinite(place[0]! + place[1]!)) continue;
+        west_deg = Math.min(west_deg, place[0]!);
+        east_deg = Math.max(east_deg, place[0]!);
+        south_deg = Math.min(south_deg, place[1]!);
+        north_deg = Math.max(north_deg, place[1]!);
+      }
+  return { west_deg, east_deg, south_deg, north_deg };
 }
 
 const nameOf = (frame: GridFrame) => hgtName(frame.north_u - 0.5, frame.west_u + 0.5);

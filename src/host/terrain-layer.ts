@@ -1,5 +1,6 @@
 import type { Box, GridFrame, HeightGrid } from '../core/terrain/index.ts';
 import type { Problem } from '../core/units/index.ts';
+import type { EarthBox } from '../formats/geodesic.ts';
 import type { Window } from '../formats/geotiff-window.ts';
 import type { Projection } from '../formats/projection.ts';
 
@@ -18,6 +19,8 @@ export interface Layer {
   /** Any frame of the lattice. */
   readonly frame: GridFrame;
   readonly projection: Projection;
+  /** Where its tiles lie, as far as that is known without reading them. */
+  readonly box: EarthBox | null;
   /** Tiles that touch a box in the lattice's unit. */
   tilesIn(box: Box): Promise<Tile[]>;
   /** Names of tiles that would fill a box but are not there, as far as they can be told. */

@@ -3,6 +3,7 @@ import { open, readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Box } from '../core/terrain/index.ts';
 import { userError } from '../core/units/index.ts';
+import type { EarthBox } from '../formats/geodesic.ts';
 import { projectionOf } from '../formats/projection.ts';
 import { type HeightEncoding, readTerrainPng, tileFrame, tileSide } from '../formats/terrain-png.ts';
 import { systemReason, writeWhole } from './files.ts';
@@ -34,6 +35,7 @@ export async function pngLayers(folder: string, encoding: HeightEncoding | undef
           return { file, bytes: () => readFile(file) };
         },
         encoding,
+        await boxOfColumns(folder, zoom, columns),
       ),
     );
   }
@@ -62,7 +64,7 @@ export async function urlLayer(
   };
   const first = await fetched(near.x, near.y);
   if (first === null) return null;
-  return pyramidLayer(zoom, tileSide(await first.bytes(), first.file), fetched, encoding, MOST_FETCHED);
+  return pyramidLayer(zoom, tileSide(await first.bytes(), first.file), fetched, encoding, null, MOST_FETCHED);
 }
 
 const addressOf = (template: string, zoom: number, x: number, y: number) =>
@@ -112,6 +114,7 @@ function pyramidLayer(
   side: number,
   find: (x: number, y: number) => Promise<Found | null>,
   encoding: HeightEncoding | undefined,
+  box: EarthBox | null,
   most = Number.POSITIVE_INFINITY,
 ): Layer {
   const count = 2 ** zoom;
@@ -140,6 +143,7 @@ function pyramidLayer(
   return {
     frame,
     projection: projectionOf('EPSG:3857'),
+    box,
     tilesIn: async (box) => {
       const wanted = numbers(box);
       const tiles: Tile[] = [];
@@ -177,6 +181,29 @@ function pyramidLayer(
       return absent;
     },
   };
+}
+
+/** Where the tiles of a zoom level lie, from the numbers of the first and the last column and of their rows. */
+async function boxOfColumns(folder: string, zoom: number, columns: readonly number[]): Promise<EarthBox | null> {
+  let [top, bottom] = [Infinity, -Infinity];
+  for (const x of columns) {
+    const names = await readdir(join(folder, String(zoom), String(x)));
+    for (const name of names) {
+      const y = /^(\d{1,8})\.png$/i.exec(name)?.[1];
+      if (y === undefined) continue;
+      top = Math.min(top, Number(y));
+      bottom = Math.max(bottom, Number(y));
+    }
+  }
+  const [left, right] = [columns[0], columns[columns.length - 1]];
+  if (left === undefined || right === undefined || top > bottom) return null;
+  const tile_m = (2 * HALF_m) / 2 ** zoom;
+  const corner = new Float64Array(2);
+  const { toEarth } = projectionOf('EPSG:3857');
+  toEarth(left * tile_m - HALF_m, HALF_m - (bottom + 1) * tile_m, corner);
+  const [west_deg, south_deg] = [corner[0]!, corner[1]!];
+  toEarth((right + 1) * tile_m - HALF_m, HALF_m - top * tile_m, corner);
+  return { west_deg, south_deg, east_deg: corner[0]!, north_deg: corner[1]! };
 }
 
 async function numbersIn(folder: string): Promise<number[]> {

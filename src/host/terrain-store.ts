@@ -16,7 +16,7 @@ import { UserError, userError } from '../core/units/index.ts';
 import { cellSize_m, type EarthBox, type EarthPoint } from '../formats/geodesic.ts';
 import { hgtName } from '../formats/hgt.ts';
 import type { Projection } from '../formats/projection.ts';
-import type { Terrain, TerrainPatch, TerrainRequest } from '../formats/terrain.ts';
+import type { OpenTerrain, TerrainPatch, TerrainRequest } from '../formats/terrain.ts';
 import { type HeightEncoding, tileOf } from '../formats/terrain-png.ts';
 import { lookThrough } from './terrain-folder.ts';
 import type { Contents, Layer, Tile } from './terrain-layer.ts';
@@ -45,11 +45,17 @@ const DEFAULT_ZOOM = 12;
  *
  * @throws UserError `terrain.empty`, `terrain.unreadable`, `terrain.url`
  */
-export async function openTerrain(name: string, options: TerrainOptions = {}): Promise<Terrain> {
+export async function openTerrain(name: string, options: TerrainOptions = {}): Promise<OpenTerrain> {
   const cache = new TileCache<HeightGrid>(KEPT_BYTES);
   if (/^[a-z]+:\/\//i.test(name)) {
     checkTemplate(name);
-    return { name, patch: async (request) => cut(name, await ofServer(name, options, request), request, cache) };
+    return {
+      name,
+      box: null,
+      finest_m: null,
+      notes: [],
+      patch: async (request) => cut(name, await ofServer(name, options, request), request, cache),
+    };
   }
   const contents = await lookThrough(name, options);
   if (contents.layers.length === 0 && contents.badTiles.length === 0) {
@@ -60,7 +66,32 @@ export async function openTerrain(name: string, options: TerrainOptions = {}): P
       { file: name },
     );
   }
-  return { name, patch: (request) => cut(name, contents, request, cache) };
+  return {
+    name,
+    ...boundsOf(contents.layers),
+    notes: contents.passedOver.map(({ message, place }) => `${place?.file ?? 'A file'} is passed over: ${message}`),
+    patch: (request) => cut(name, contents, request, cache),
+  };
+}
+
+/** Where all layers lie together, and the side of the finest cells. */
+function boundsOf(layers: readonly Layer[]): Pick<OpenTerrain, 'box' | 'finest_m'> {
+  const boxes = layers.flatMap((layer) => (layer.box === null ? [] : [layer.box]));
+  if (boxes.length === 0) return { box: null, finest_m: null };
+  const box = {
+    west_deg: Math.min(...boxes.map((b) => b.west_deg)),
+    east_deg: Math.max(...boxes.map((b) => b.east_deg)),
+    south_deg: Math.min(...boxes.map((b) => b.south_deg)),
+    north_deg: Math.max(...boxes.map((b) => b.north_deg)),
+  };
+  const place = new Float64Array(2);
+  const sides = layers.flatMap(({ frame, projection, box: own }) => {
+    if (own === null) return [];
+    projection.toGrid((own.west_deg + own.east_deg) / 2, (own.south_deg + own.north_deg) / 2, place);
+    const size = cellSize_m(frame, rowOf(frame, place[1]!), columnOf(frame, place[0]!), projection);
+    return [Math.min(size.east_m, size.north_m)];
+  });
+  return { box, finest_m: Math.min(...sides) };
 }
 
 function checkTemplate(template: string): void {

@@ -20,7 +20,7 @@ export { createMosaic, fillFrom, mosaicGaps, overlap, pasteTile, sameLattice } f
 export type { TerrainProfile } from './profile.ts';
 export { profileAlong } from './profile.ts';
 export type { Fan, GridFan } from './ray.ts';
-export { fanOnGrid, sampleRay } from './ray.ts';
+export { fanOnGrid, sampleRay, sampleRayAt } from './ray.ts';
 export type { RayHeights } from './ray-heights.ts';
 export { heightsOfQuarters, horizonOfRays, NO_QUARTER } from './ray-heights.ts';
 export { sweepSector } from './sector.ts';

@@ -34,6 +34,33 @@ export function fanOnGrid(frame: GridFrame, fan: Fan): GridFan {
   };
 }
 
+/** Heights along a ray at the given distances into `out_m`, bilinear; NaN where there is none, and beyond the last node. */
+export function sampleRayAt(
+  grid: HeightGrid,
+  fan: GridFan,
+  ray: number,
+  distance_m: Float64Array,
+  out_m: Float64Array,
+): void {
+  const { nodes, nodeStep_m, row, column } = fan;
+  const first = ray * nodes;
+  for (let i = 0; i < distance_m.length; i++) {
+    const t = distance_m[i]! / nodeStep_m;
+    if (!(t <= nodes - 1 + 1e-9)) {
+      out_m[i] = Number.NaN;
+      continue;
+    }
+    const k = Math.min(Math.floor(t), nodes - 2);
+    const f = t - k;
+    const a = first + k;
+    out_m[i] = heightAtCell(
+      grid,
+      row[a]! + f * (row[a + 1]! - row[a]!),
+      column[a]! + f * (column[a + 1]! - column[a]!),
+    );
+  }
+}
+
 /**
  * Heights along a ray at 0, step, 2 step, … into `out_m`, bilinear; NaN where there is none. The last node ends the ray: as many
  * points are written as lie up to it, at most `count`; returns their number.
