@@ -205,8 +205,10 @@ function foldUnitEntry(state: BenchState, entry: Entry): void {
     if (kept !== null) state.orders.get(kept)?.reserved.delete(serial);
     if (unit.order !== null) state.orders.get(unit.order)?.reserved.add(serial);
   }
-  if (content.kind === 'unit-shipped' && content.order !== undefined)
-    state.orders.get(content.order)?.shipped.add(serial);
+  if (content.kind !== 'unit-shipped' || content.order === undefined) return;
+  const order = state.orders.get(content.order);
+  order?.reserved.delete(serial);
+  order?.shipped.add(serial);
 }
 
 /** A fitting takes from its lot; what is taken out goes back to it, or to scrap. */
@@ -236,4 +238,11 @@ export function quarantinedLots(state: BenchState): Set<string> {
   const lots = new Set<string>();
   for (const lot of state.lots.values()) if (lot.quarantined !== null) lots.add(lot.key);
   return lots;
+}
+
+/** The batch that a unit belongs to. */
+export function batchOf(state: BenchState, unit: UnitState): BatchState {
+  const batch = state.batches.get(unit.batch);
+  if (batch === undefined) throw new RangeError(`${unit.serial}: batch ${unit.batch} is missing`);
+  return batch;
 }
