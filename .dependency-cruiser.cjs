@@ -31,6 +31,9 @@ const inCore = {
   path: ['units', 'math', 'antenna'],
   terrain: ['units', 'math'],
   reach: ['units', 'math', 'antenna', 'airtime', 'path', 'terrain'],
+  quality: ['units', 'math'],
+  money: ['units', 'math'],
+  bench: ['units', 'math', 'sun', 'panel', 'cells', 'load', 'quality'],
 };
 
 module.exports = {
