@@ -14,7 +14,7 @@ export { checkLimits, limitsOf } from './limits-check.ts';
 export { normalQuantile, normalShareBelow } from './normal.ts';
 export type { ManMadeNoise, NoiseSetting } from './p372.ts';
 export { manMadeNoise, NOISE_DECILES_dB, systemNoiseFigure_dB } from './p372.ts';
-export { woodlandLoss_dB } from './p833.ts';
+export { woodland, woodlandLoss_dB } from './p833.ts';
 export type { P1812Request, P1812Result, P1812Steps } from './p1812.ts';
 export { p1812 } from './p1812.ts';
 export type { Horizons } from './p1812-geometry.ts';

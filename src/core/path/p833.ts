@@ -22,20 +22,27 @@ const WOOD: readonly { frequency_MHz: number; specific_dB_m: number; most_dB: nu
  * @throws UserError outside the limits.
  */
 export function woodlandLoss_dB(frequency_MHz: number, depth_m: number): number {
+  const { specific_dB_m, most_dB } = woodland(frequency_MHz);
+  if (!(depth_m >= 0 && depth_m <= 1e5))
+    throw userError('path.range', `depth_m is ${depth_m}: it lies between 0 and 100,000 m.`, { field: 'depth_m' });
+  return most_dB * -Math.expm1((-depth_m * specific_dB_m) / most_dB); // eq. 1
+}
+
+/** What goes into eq. 1 at a frequency: specific attenuation and greatest loss. Errors as `woodlandLoss_dB`. */
+export function woodland(frequency_MHz: number): { readonly specific_dB_m: number; readonly most_dB: number } {
   const first = WOOD[0]!;
   const last = WOOD[WOOD.length - 1]!;
   if (!(frequency_MHz >= first.frequency_MHz && frequency_MHz <= last.frequency_MHz))
     throw userError('path.range', `frequency_MHz is ${frequency_MHz}: it lies between 105.9 and 2117.5 MHz.`, {
       field: 'frequency_MHz',
     });
-  if (!(depth_m >= 0 && depth_m <= 1e5))
-    throw userError('path.range', `depth_m is ${depth_m}: it lies between 0 and 100,000 m.`, { field: 'depth_m' });
   let i = 0;
   while (i < WOOD.length - 2 && frequency_MHz > WOOD[i + 1]!.frequency_MHz) i++;
   const a = WOOD[i]!;
   const b = WOOD[i + 1]!;
   const share = Math.log(frequency_MHz / a.frequency_MHz) / Math.log(b.frequency_MHz / a.frequency_MHz);
-  const specific = a.specific_dB_m + share * (b.specific_dB_m - a.specific_dB_m);
-  const most = a.most_dB + share * (b.most_dB - a.most_dB);
-  return most * -Math.expm1((-depth_m * specific) / most); // eq. 1
+  return {
+    specific_dB_m: a.specific_dB_m + share * (b.specific_dB_m - a.specific_dB_m),
+    most_dB: a.most_dB + share * (b.most_dB - a.most_dB),
+  };
 }

@@ -16,6 +16,15 @@ export function createHull(capacity: number): Hull {
   return { x: new Float64Array(capacity), y: new Float64Array(capacity), size: 0 };
 }
 
+/** Makes one hull the same as another. */
+export function copyHull(from: Hull, to: Hull): void {
+  for (let i = 0; i < from.size; i++) {
+    to.x[i] = from.x[i]!;
+    to.y[i] = from.y[i]!;
+  }
+  to.size = from.size;
+}
+
 /** Adds a point to the right of all others. */
 export function pushPoint(hull: Hull, x: number, y: number): void {
   const { x: xs, y: ys } = hull;

@@ -1,8 +1,11 @@
 export type { CoverageOut, CoveragePlan } from './coverage.ts';
 export { BUNDLE, coverSector, createCoverageOut, planCoverage, sectorsOf } from './coverage.ts';
+export type { CoveredPath, StandsIn } from './end-cover.ts';
+export { coverPath, standingLoss_dB } from './end-cover.ts';
 export type { Course, CoverageFrame, GridPlace } from './frame.ts';
 export { cellSize_km, courseOf, offsetFrom, polarOf, stepAlong } from './frame.ts';
-export type { CoverageGround } from './ground.ts';
-export { heightAtPlace, profileBetween, sampleCourse } from './ground.ts';
-export type { RadialOut, RadialScratch, RadialSetting } from './radial.ts';
+export type { CoverageGround, ProfileBetween } from './ground.ts';
+export { heightAtPlace, kindAt, profileBetween, sampleCourse, sampleCover, shareAt } from './ground.ts';
+export type { RadialCover, RadialOut, RadialScratch, RadialSetting } from './radial.ts';
 export { createRadialScratch, radialLosses } from './radial.ts';
+export type { WoodedProfile } from './wood.ts';

@@ -1,11 +1,14 @@
 import { knifeEdgeLoss_dB, sphericalEarthLoss_dB, type Wave } from '../path/index.ts';
-import { createHull, type Hull, highestOver, pushPoint, steepestBack } from './hull.ts';
+import { copyHull, createHull, type Hull, highestOver, pushPoint, steepestBack } from './hull.ts';
 import { smoothBullington_dB } from './smooth-bullington.ts';
+import { oneWood, WOODS_AROUND, type WoodedProfile, woodDepth_m } from './wood.ts';
 
 /** Work space of a radial, owned by the caller and overwritten wholly by each call. */
 export interface RadialScratch {
   readonly obstacles: Hull;
   readonly bare: Hull;
+  /** Obstacles as they were before the stretch of cover in which the receiver stands. */
+  readonly before: Hull;
   /** Points that the sender sees over all nearer ones: their slopes and places. */
   readonly seenSlope: Float64Array;
   readonly seenAt: Int32Array;
@@ -18,6 +21,7 @@ export function createRadialScratch(points: number): RadialScratch {
   return {
     obstacles: createHull(points),
     bare: createHull(points),
+    before: createHull(points),
     seenSlope: new Float64Array(points),
     seenAt: new Int32Array(points),
     seenUpTo: new Int32Array(points),
@@ -46,6 +50,18 @@ export interface RadialOut {
   readonly arrives_mrad: Float32Array;
 }
 
+/** Cover along a radial, with what it does to the ends. */
+export interface RadialCover {
+  readonly profile: WoodedProfile;
+  /** By kind: height, and what the sender and a receiver stand in (`shelters`). */
+  readonly top_m: Float64Array;
+  readonly aroundFrom: Uint8Array;
+  readonly aroundTo: Uint8Array;
+  /** Written: metres of wood at the sender and at the receiver, by receiver. */
+  readonly fromDepth_m: Float32Array;
+  readonly toDepth_m: Float32Array;
+}
+
 /** Relative slack in the search for the largest nu: nu within 1.2e-4, the loss within 0.003 dB. */
 const SLACK = 3e-4;
 
@@ -58,6 +74,8 @@ const SLACK = 3e-4;
  * upper hull; in line of sight only points that the sender sees over all nearer ones can lie deepest in the Fresnel zone, and
  * most of those are leapt over by a bound. The smooth-earth fit rests on running sums and a second hull.
  * `ground_m` and `obstacle_m` (with clutter; may be the same array) hold `n` points, `step_km` apart; the ends of each path are bare.
+ * With `cover` the stretch in which the sender stands is bare, and so is, for each receiver, the one in which that stands (see
+ * `coverPath`): the running sums go back to the beginning of a stretch when the receivers leave it.
  * Valid as `deltaBullington`. Within 0.01 dB of it on the same points (property test); allocates nothing.
  */
 export function radialLosses(
@@ -68,9 +86,10 @@ export function radialLosses(
   setting: RadialSetting,
   scratch: RadialScratch,
   out: RadialOut,
+  cover?: RadialCover,
 ): void {
   const { step_km, toHeight_m, radius_km, wave } = setting;
-  const { obstacles, bare, seenSlope, seenAt, seenUpTo } = scratch;
+  const { obstacles, bare, before, seenSlope, seenAt, seenUpTo } = scratch;
   const { diffraction_dB, sight, leaves_mrad, arrives_mrad } = out;
   const c = 500 / radius_km;
   const h0 = ground_m[0]!;
@@ -85,6 +104,12 @@ export function radialLosses(
   let v1 = 0;
   let v2 = 0;
   seenUpTo[0] = 0;
+  // Cover: last point of the stretch around the sender; the stretch of the receivers, and how things stood before it.
+  const senderEnd = cover === undefined ? 0 : stretchEnd(cover, n);
+  let around = 0;
+  let runStart = 0;
+  let seenBefore = 0;
+  let steepestBefore = steepest;
   for (let j = 1; j < n; j++) {
     const d = j * step_km;
     const h = ground_m[j]!;
@@ -98,6 +123,36 @@ export function radialLosses(
         sight[i] = 0;
       }
       return;
+    }
+    if (cover !== undefined) {
+      const here = cover.aroundTo[cover.profile.kind[j]!]!;
+      if (here !== around) {
+        if (around !== 0) {
+          copyHull(before, obstacles);
+          seen = seenBefore;
+          steepest = steepestBefore;
+          for (let i = runStart; i < j; i++) {
+            const x = i * step_km;
+            const top_m = (i <= senderEnd ? ground_m[i]! : obstacle_m[i]!) - c * x * x;
+            const slope = (top_m - from_m) / x;
+            if (slope > steepest) {
+              steepest = slope;
+              seenSlope[seen] = slope;
+              seenAt[seen] = i;
+              seen++;
+            }
+            seenUpTo[i] = seen;
+            pushPoint(obstacles, x, top_m);
+          }
+        }
+        around = here;
+        if (around !== 0) {
+          copyHull(obstacles, before);
+          seenBefore = seen;
+          steepestBefore = steepest;
+          runStart = j;
+        }
+      }
     }
     v1 += step_km * (h + before_m); // eq. 85
     v2 += step_km * (h * (3 * d - step_km) + before_m * (3 * d - 2 * step_km)); // eq. 86
@@ -149,6 +204,8 @@ export function radialLosses(
         leaves_mrad[j] = steepest;
       }
       arrives_mrad[j] = back - 2 * c * d; // against the receiver's own horizontal
+      if (cover !== undefined)
+        endDepths(cover, j, j <= senderEnd, from_m, Math.max(steepest, direct), lowered_m, back, c);
       const edge_dB = knifeEdgeLoss_dB(nu); // eq. 16, 20
       let loss_dB = edge_dB > 0 ? edge_dB + (1 - Math.exp(-edge_dB / 6)) * (10 + 0.02 * d) : 0; // eq. 21
 
@@ -172,7 +229,7 @@ export function radialLosses(
       }
       diffraction_dB[j] = loss_dB;
     }
-    const top_m = g - c * d * d;
+    const top_m = (around !== 0 || j <= senderEnd ? h : g) - c * d * d;
     const slope = (top_m - from_m) / d; // eq. 13
     if (slope > steepest) {
       steepest = slope;
@@ -186,4 +243,34 @@ export function radialLosses(
     pushPoint(obstacles, d, top_m);
     pushPoint(bare, d, h);
   }
+}
+
+/** Last point of the unbroken stretch around the sender; 0 where it stands free. */
+function stretchEnd({ profile: { kind }, aroundFrom }: RadialCover, n: number): number {
+  const own = aroundFrom[kind[0]!]!;
+  let end = 0;
+  while (own !== 0 && end < n - 1 && aroundFrom[kind[end + 1]!] === own) end++;
+  return end;
+}
+
+/** Wood at both ends of the path to point `j`, as `coverPath` counts it. */
+function endDepths(
+  cover: RadialCover,
+  j: number,
+  unbroken: boolean,
+  from_m: number,
+  rise: number,
+  to_m: number,
+  back: number,
+  c: number,
+): void {
+  const { profile, top_m, aroundFrom, aroundTo } = cover;
+  const { kind, distance_km } = profile;
+  const inWood = aroundTo[kind[j]!] === WOODS_AROUND;
+  const toDepth_m = inWood ? woodDepth_m(profile, j, 0, to_m, back, c, aroundTo, top_m) : 0;
+  let fromDepth_m =
+    aroundFrom[kind[0]!] === WOODS_AROUND ? woodDepth_m(profile, 0, j, from_m, rise, c, aroundFrom, top_m) : 0;
+  if (oneWood(fromDepth_m, toDepth_m, distance_km[j]!, unbroken)) fromDepth_m = 0;
+  cover.fromDepth_m[j] = fromDepth_m;
+  cover.toDepth_m[j] = toDepth_m;
 }

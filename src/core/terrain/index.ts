@@ -1,3 +1,5 @@
+export type { CoverClass, CoverKind, CoverRaster, CoverShape } from './cover.ts';
+export { OPEN_GROUND, paintCover } from './cover.ts';
 export { EARTH_RADIUS_m, effectiveRadius_m, RADIUS_FACTOR } from './earth.ts';
 export type { GridFrame, HeightGrid } from './grid.ts';
 export {
