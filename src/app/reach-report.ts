@@ -261,7 +261,7 @@ async function roleOf(
   };
 }
 
-function limitsOf(region: string, ends: readonly Station[]): NonNullable<ReachPageInput['limits']> {
+export function limitsOf(region: string, ends: readonly Station[]): NonNullable<ReachPageInput['limits']> {
   return {
     region,
     lines: ends.map(
