@@ -45,13 +45,22 @@ export function FieldInput(props: FieldInputProps) {
   );
 }
 
+/** The entry alone, for a cell of a table: its label is for a screen reader, unit and hint stand in the head. */
+export function BareInput(props: FieldInputProps & { readonly describedBy?: string }) {
+  const id = useId();
+  const inner = { id, described: props.describedBy ?? '', props, label: props.label };
+  return props.spec.kind === 'choice' || props.spec.kind === 'yes-no' ? <Choice {...inner} /> : <Typed {...inner} />;
+}
+
 interface Inner {
+  /** Said to a screen reader where no label stands beside. */
+  readonly label?: string;
   readonly id: string;
   readonly described: string;
   readonly props: FieldInputProps;
 }
 
-function Choice({ id, described, props }: Inner) {
+function Choice({ id, described, props, label }: Inner) {
   const { spec, value, fallback, problems, onChange } = props;
   const choices = spec.kind === 'yes-no' ? ['true', 'false'] : (spec.choices ?? []);
   const said = (choice: string) => (spec.kind === 'yes-no' ? (choice === 'true' ? 'yes' : 'no') : choice);
@@ -63,6 +72,7 @@ function Choice({ id, described, props }: Inner) {
     <select
       id={id}
       value={now}
+      aria-label={label}
       aria-invalid={problems.length > 0}
       aria-describedby={described}
       onChange={(event) => onChange(storedValue(event.currentTarget.value, spec, settings.value, decimal))}
@@ -78,7 +88,7 @@ function Choice({ id, described, props }: Inner) {
   );
 }
 
-function Typed({ id, described, props }: Inner) {
+function Typed({ id, described, props, label }: Inner) {
   const { spec, value, fallback, problems, onChange } = props;
   const shown = shownValue(value, spec, settings.value, format.value);
   // While someone types, the field keeps what was typed.
@@ -94,6 +104,7 @@ function Typed({ id, described, props }: Inner) {
       spellcheck={false}
       value={typed ?? shown}
       placeholder={holdsText(fallback, spec)}
+      aria-label={label}
       aria-invalid={problems.length > 0}
       aria-describedby={described}
       onInput={(event) => {

@@ -1,13 +1,16 @@
 /** The skyline of a perch: its points as a short table, and the sun's paths over it as they are typed. */
+import { Fragment } from 'preact';
 import { useMemo } from 'preact/hooks';
 import { horizonOf } from '../../app/supply.ts';
 import type { Problem } from '../../core/units/index.ts';
 import type { Perch } from '../../records/index.ts';
 import { sunPathChart, sunPathSentence } from '../../report/index.ts';
-import { parseNumber } from '../display/numbers.ts';
 import { useWidth } from '../parts/picture.tsx';
-import { Problems } from '../parts/problems.tsx';
-import { decimal, figures, format } from '../state/settings.ts';
+import { Problems, problemsAt } from '../parts/problems.tsx';
+import { figures, format } from '../state/settings.ts';
+import { BareInput } from './field-input.tsx';
+import { ListActs, useListFocus } from './list-acts.tsx';
+import type { fieldReader } from './schema-fields.ts';
 
 /** More points than these are shown on request. */
 const FEW = 8;
@@ -17,72 +20,86 @@ interface Point {
   readonly elevation_deg?: unknown;
 }
 
+const NAME = 'perch.horizon';
+const COLUMNS = [
+  { key: 'azimuth_deg', head: 'direction, °', label: 'direction' },
+  { key: 'elevation_deg', head: 'height, °', label: 'height' },
+] as const;
+
+const azimuthOf = (point: Point | undefined) => {
+  const azimuth = Number(point?.azimuth_deg ?? Number.NaN);
+  return Number.isFinite(azimuth) ? azimuth : 90;
+};
+
 export function HorizonField(props: {
   readonly value: unknown;
   readonly perch: unknown;
   readonly problems: readonly Problem[];
-  readonly onChange: (value: unknown) => void;
+  readonly reader: ReturnType<typeof fieldReader>;
+  readonly onEdit: (path: readonly (string | number)[], value: unknown) => void;
+  readonly onList: (value: unknown) => void;
 }) {
-  const { value, problems, onChange } = props;
+  const { value, problems, reader, onEdit, onList } = props;
   const points = Array.isArray(value) ? (value as readonly Point[]) : [];
-  const put = (at: number, key: keyof Point, text: string) =>
-    onChange(points.map((p, i) => (i === at ? { ...p, [key]: parseNumber(text, decimal) ?? text } : p)));
-  const cell = (at: number, key: keyof Point, label: string) => (
-    <input
-      type="text"
-      class="figures"
-      inputMode="decimal"
-      autocomplete="off"
-      aria-label={`${label} of point ${at + 1}`}
-      value={
-        typeof points[at]![key] === 'number' ? format.value.editable(points[at]![key]) : String(points[at]![key] ?? '')
-      }
-      onChange={(event) => put(at, key, event.currentTarget.value)}
-    />
-  );
+  const { ref, after } = useListFocus<HTMLDivElement>();
+  const specs = useMemo(() => COLUMNS.map(({ key }) => reader(['horizon', 0, key])), [reader]);
+  const put = (next: readonly Point[]) => onList(next.length === 0 ? 'none' : next);
+  const unsorted = points.some((p, i) => i > 0 && azimuthOf(p) < azimuthOf(points[i - 1]));
   return (
-    <div class={`horizon${problems.length > 0 ? ' wrong' : ''}`} data-field="perch.horizon">
+    <div class={`horizon list-field${problems.length > 0 ? ' wrong' : ''}`} data-field={NAME} ref={ref}>
       <SunPathPreview perch={props.perch} />
       {points.length === 0 ? (
         <p class="said">No skyline is given: nothing stands between the sun and the panel.</p>
       ) : (
         <details open={points.length <= FEW}>
-          <summary>{points.length} points of the skyline</summary>
-          <table class="tight">
+          <summary>{format.value.figure(points.length, 9)} points of the skyline</summary>
+          <table class="tight entries">
             <caption>Straight between the points, and around north</caption>
             <thead>
               <tr>
-                <th scope="col" class="n">
-                  direction, °
-                </th>
-                <th scope="col" class="n">
-                  height, °
-                </th>
+                {COLUMNS.map((c) => (
+                  <th key={c.key} scope="col" class="n">
+                    {c.head}
+                  </th>
+                ))}
                 <th scope="col">
-                  <span class="unseen">take away</span>
+                  <span class="unseen">what can be done</span>
                 </th>
               </tr>
             </thead>
             <tbody>
-              {points.map((p, i) => (
-                <tr key={i}>
-                  <td class="n">{cell(i, 'azimuth_deg', 'direction')}</td>
-                  <td class="n">{cell(i, 'elevation_deg', 'height')}</td>
-                  <td>
-                    <button
-                      type="button"
-                      class="plain"
-                      aria-label={`take away point ${i + 1} at ${String(p.azimuth_deg)}°`}
-                      onClick={() => {
-                        const rest = points.filter((_, j) => j !== i);
-                        onChange(rest.length === 0 ? 'none' : rest);
-                      }}
-                    >
-                      take away
-                    </button>
-                  </td>
-                </tr>
-              ))}
+              {points.map((p, i) => {
+                const wrong = problemsAt(problems, `${NAME}[${i}]`);
+                return (
+                  <Fragment key={i}>
+                    <tr class={wrong.length > 0 ? 'wrong' : undefined}>
+                      {COLUMNS.map((c, k) => (
+                        <td class="n" key={c.key}>
+                          <BareInput
+                            name={`${NAME}[${i}].${c.key}`}
+                            label={`${c.label} of point ${i + 1}`}
+                            spec={specs[k]!}
+                            value={p[c.key]}
+                            problems={problemsAt(problems, `${NAME}[${i}].${c.key}`)}
+                            describedBy={`point-${i}`}
+                            onChange={(next) => onEdit(['horizon', i, c.key], next)}
+                          />
+                        </td>
+                      ))}
+                      <td>
+                        <ListActs name={`point ${i + 1}`} list={points} at={i} onChange={put} after={after} />
+                      </td>
+                    </tr>
+                    {wrong.length === 0 ? null : (
+                      <tr class="at-row">
+                        <td colSpan={COLUMNS.length + 1} id={`point-${i}`}>
+                          <Problems list={wrong} />
+                        </td>
+                      </tr>
+                    )}
+                  </Fragment>
+                );
+              })}
             </tbody>
           </table>
         </details>
@@ -90,17 +107,23 @@ export function HorizonField(props: {
       <button
         type="button"
         class="plain"
-        onClick={() => {
-          const last = Number(points.at(-1)?.azimuth_deg ?? 90);
-          onChange([
-            ...points,
-            { azimuth_deg: Math.min(360, (Number.isFinite(last) ? last : 90) + 30), elevation_deg: 10 },
-          ]);
-        }}
+        data-act="add-0"
+        onClick={() =>
+          put([...points, { azimuth_deg: Math.min(360, azimuthOf(points.at(-1)) + 30), elevation_deg: 10 }])
+        }
       >
         add a point
-      </button>
-      <Problems list={problems} />
+      </button>{' '}
+      {unsorted ? (
+        <button
+          type="button"
+          class="plain"
+          onClick={() => put([...points].sort((a, b) => azimuthOf(a) - azimuthOf(b)))}
+        >
+          sort by direction
+        </button>
+      ) : null}
+      <Problems list={problems.filter((p) => !/\[\d+\]/.test(p.place?.field ?? ''))} />
     </div>
   );
 }

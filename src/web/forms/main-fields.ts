@@ -42,6 +42,7 @@ export const KIT_FORM: readonly FormGroup[] = [
       field('panel.tilt_deg', 'tilt fixed by the kit', true),
       field('panel.azimuth_deg', 'direction fixed by the kit', true),
       field('panel.ageing_pct_year', 'fading', true),
+      field('panel.shade', 'light that passes trees', true),
     ],
   },
   {
@@ -100,8 +101,13 @@ export const KIT_FORM: readonly FormGroup[] = [
       field('load.voltage_V', 'average at this voltage', true),
       field('load.transmit.power_dBm', 'transmit power', true),
       field('load.transmit.airtime_s_per_h', 'time on air', true),
+      field('load.regulator.type', 'regulator', true),
+      field('load.regulator.output_V', 'output of the regulator', true),
+      field('load.regulator.quiescent_uA', 'regulator without load', true),
+      field('load.regulator.efficiency', 'efficiency of the regulator', true),
       field('load.transmitPeak_mA', 'transmit pulse at the cells', true),
       field('load.inrush_mA', 'inrush at the restart', true),
+      field('load.parts', 'states'),
     ],
   },
   { heading: 'Housing', fields: [field('enclosure.solarGain_K', 'warming in full sun')] },
@@ -121,7 +127,11 @@ export const PERCH_FORM: readonly FormGroup[] = [
   },
   {
     heading: 'Panel as it stands',
-    fields: [field('tilt_deg', 'tilt'), field('azimuth_deg', 'direction, clockwise from north')],
+    fields: [
+      field('tilt_deg', 'tilt'),
+      field('azimuth_deg', 'direction, clockwise from north'),
+      field('shade', 'light that passes trees', true),
+    ],
   },
   { heading: 'Skyline', fields: [field('horizon', 'skyline')] },
   {

@@ -61,6 +61,10 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
     setRefused([]);
     history.put(writeYamlRecord(withField(reading.raw, path, value), text), path.join('.'));
   };
+  const editList = (path: Path, value: unknown) => {
+    setRefused([]);
+    history.put(writeYamlRecord(withField(reading.raw, path, value), text));
+  };
   const store = async (from: number) => {
     try {
       const saved = await save(record.id, { kind, value: undefined, text, from });
@@ -127,6 +131,7 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
                 raw={reading.raw}
                 whole={reading.ok ? reading.value : undefined}
                 onEdit={edit}
+                onList={editList}
               />
             </>
           )}

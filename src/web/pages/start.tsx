@@ -112,7 +112,7 @@ function Opening({ kit }: { readonly kit: RecordSummary | undefined }) {
       {known.length === 0
         ? `${kit.name}: looking at its winters …`
         : known.length < all
-          ? `${kit.name} stays up at ${number(up)} of the first ${number(known.length)} of ${number(all)} ${perchWord}.`
+          ? `${kit.name} stays up at ${number(up)} of ${number(known.length)} ${perchWord} looked at; there are ${number(all)}.`
           : `${kit.name} stays up at ${number(up)} of ${number(all)} ${perchWord}.`}
     </h1>
   );

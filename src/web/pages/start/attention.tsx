@@ -4,7 +4,9 @@ import { energyOf } from '../../routes.ts';
 import { looks, type Pair, pairKey, type Seen } from '../../state/pairs.ts';
 import { byId, overview } from '../../state/workshop.ts';
 
-const SHOWN = 8;
+/** Lines shown, and how many of them may be about what nobody has computed yet. */
+const SHOWN = 10;
+const UNKNOWN = 3;
 
 /** Looks at revisions that still are the newest. */
 export function currentLooks(): readonly (Seen & { readonly pair: Pair })[] {
@@ -23,7 +25,7 @@ interface Line {
   readonly perch?: string;
 }
 
-/** The server's own list, less what the looks have answered meanwhile; then what they have found. */
+/** What goes dark or has changed first; then some of what nobody has computed, less what the looks have answered meanwhile. */
 function linesNow(): readonly Line[] {
   const told = overview.value?.attention ?? [];
   const seen = currentLooks();
@@ -33,7 +35,9 @@ function linesNow(): readonly Line[] {
   const found = seen
     .filter((l) => l.state !== 'stays up' && !already.has(`${l.kit} ${l.perch}`))
     .map(({ verdict, kit, perch }) => ({ text: verdict, kit, perch }));
-  return [...open.slice(0, SHOWN), ...found.slice(0, SHOWN)];
+  const pairs = open.filter((a) => a.kit && a.perch);
+  const alone = open.filter((a) => !(a.kit && a.perch)).slice(0, UNKNOWN);
+  return [...[...pairs, ...found].slice(0, SHOWN - alone.length), ...alone];
 }
 
 export function Attention() {
