@@ -7,15 +7,17 @@ import { EditorPage } from './pages/editor.tsx';
 import { EnergyPage } from './pages/energy/energy.tsx';
 import { LogInPage } from './pages/log-in.tsx';
 import { NewPage } from './pages/new.tsx';
+import { ReachLate } from './pages/reach/late.tsx';
 import { StartPage } from './pages/start.tsx';
 import { NotThere } from './pages/waiting.tsx';
-import { display, energyOf, followAddress, type Route, route, start } from './routes.ts';
+import { display, energyOf, followAddress, type Route, reachOf, route, start } from './routes.ts';
 import { dismiss, notice } from './state/notices.ts';
 import { callProblems, loadWorkshop, reachable } from './state/workshop.ts';
 
 const TITLES: Readonly<Record<Route['page'], string>> = {
   start: 'Workshop',
   energy: 'Energy',
+  reach: 'Reach',
   kit: 'Kit',
   perch: 'Perch',
   new: 'New',
@@ -65,6 +67,8 @@ function Page() {
       return <StartPage />;
     case 'energy':
       return <EnergyPage {...(now.kit ? { kit: now.kit } : {})} {...(now.perch ? { perch: now.perch } : {})} />;
+    case 'reach':
+      return <ReachLate {...(now.kit ? { kit: now.kit } : {})} {...(now.perch ? { perch: now.perch } : {})} />;
     case 'kit':
     case 'perch':
       return <EditorPage key={now.id} kind={now.page} id={now.id} />;
@@ -88,6 +92,7 @@ function Rail() {
     <nav class="rail" aria-label="Pages">
       {link(start, 'Sunperch', page === 'start')}
       {link(energyOf(), 'Energy', page === 'energy' || page === 'kit' || page === 'perch')}
+      {link(reachOf(), 'Reach', page === 'reach')}
       <span class="gap" />
       {link(display, 'Display', page === 'display')}
     </nav>

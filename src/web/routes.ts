@@ -4,7 +4,7 @@ import type { FormKind } from '../server/api.ts';
 
 export type Route =
   | { readonly page: 'start' }
-  | { readonly page: 'energy'; readonly kit?: string; readonly perch?: string }
+  | { readonly page: 'energy' | 'reach'; readonly kit?: string; readonly perch?: string }
   | { readonly page: 'kit' | 'perch'; readonly id: string }
   | { readonly page: 'new'; readonly kind: 'kit' | 'perch' }
   | { readonly page: 'display' }
@@ -17,11 +17,11 @@ export function readRoute(hash: string): Route {
   const [first = '', second = ''] = parts;
   if (first === '') return { page: 'start' };
   if (first === 'display') return { page: 'display' };
-  if (first === 'energy') {
+  if (first === 'energy' || first === 'reach') {
     const asked = new URLSearchParams(query);
     const kit = asked.get('kit');
     const perch = asked.get('perch');
-    return { page: 'energy', ...(kit ? { kit } : {}), ...(perch ? { perch } : {}) };
+    return { page: first, ...(kit ? { kit } : {}), ...(perch ? { perch } : {}) };
   }
   if (first === 'kit' || first === 'perch') {
     if (second === 'new') return { page: 'new', kind: first };
@@ -40,12 +40,14 @@ function decode(part: string): string {
 
 export const start = '#/';
 export const display = '#/display';
-export function energyOf(kit?: string, perch?: string): string {
+export const energyOf = (kit?: string, perch?: string) => questionOf('energy', kit, perch);
+export const reachOf = (kit?: string, perch?: string) => questionOf('reach', kit, perch);
+function questionOf(page: 'energy' | 'reach', kit?: string, perch?: string): string {
   const asked = new URLSearchParams();
   if (kit !== undefined) asked.set('kit', kit);
   if (perch !== undefined) asked.set('perch', perch);
   const query = asked.toString();
-  return query === '' ? '#/energy' : `#/energy?${query}`;
+  return query === '' ? `#/${page}` : `#/${page}?${query}`;
 }
 export const editorOf = (kind: FormKind, id: string) => `#/${kind}/${encodeURIComponent(id)}`;
 export const newOf = (kind: FormKind) => `#/${kind}/new`;
@@ -59,6 +61,12 @@ export function followAddress(): () => void {
   };
   window.addEventListener('hashchange', read);
   return () => window.removeEventListener('hashchange', read);
+}
+
+/** Another address for what is shown already: no new step of the browser's history. */
+export function stay(address: string): void {
+  history.replaceState(null, '', address);
+  route.value = readRoute(location.hash);
 }
 
 export function go(address: string): void {

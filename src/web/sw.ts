@@ -5,6 +5,7 @@ const EDITION = '__EDITION__';
 const FILES = JSON.parse('__FILES__') as readonly string[];
 const PAGES = `pages-${EDITION}`;
 const READ = 'read-1';
+const TILES = 'read-tiles-1';
 
 interface Waiting extends Event {
   waitUntil(work: Promise<unknown>): void;
@@ -33,33 +34,39 @@ scope.addEventListener('activate', (event: Waiting) => {
   event.waitUntil(
     caches
       .keys()
-      .then((names) => Promise.all(names.filter((n) => n !== PAGES && n !== READ).map((n) => caches.delete(n))))
+      .then((names) => Promise.all(names.filter((n) => ![PAGES, READ, TILES].includes(n)).map((n) => caches.delete(n))))
       .then(() => scope.clients.claim()),
   );
 });
 
-/** What may be read again without the server: the list, the records, results. */
-const READABLE = /^\/api\/(workshop|session|records\/[^/]+|results\/[^/]+)$/;
+/** What may be read again without the server: the list, the records, results, what the terrain is. */
+const READABLE = /^\/api\/(workshop|session|terrain|records\/[^/]+|results\/[^/]+)$/;
+/** Tiles of the map; the browser's own cache asks for them no oftener than the server says. */
+const TILE = /^\/api\/terrain\/shade\//;
+const MOST_TILES = 1500;
 
 scope.addEventListener('fetch', (event: Asking) => {
   const { request } = event;
   const address = new URL(request.url);
   if (request.method !== 'GET' || address.origin !== location.origin) return;
   if (address.pathname.startsWith('/api/')) {
-    if (READABLE.test(address.pathname)) event.respondWith(newest(request));
+    if (TILE.test(address.pathname)) event.respondWith(newest(request, TILES));
+    // A passing result, as while something is dragged, is not worth keeping.
+    else if (READABLE.test(address.pathname) && address.search !== '?passing') event.respondWith(newest(request));
     return;
   }
   event.respondWith(request.mode === 'navigate' ? page(request) : kept(request));
 });
 
 /** The server's answer, kept; without it the one kept last. */
-async function newest(request: Request): Promise<Response> {
-  const cache = await caches.open(READ);
+async function newest(request: Request, name = READ): Promise<Response> {
+  const cache = await caches.open(name);
   try {
     const answer = await fetch(request);
     if (answer.ok) await cache.put(request, answer.clone());
     // Whoever has been locked out may not read what was kept before.
-    else if (answer.status === 401) await caches.delete(READ);
+    else if (answer.status === 401) await Promise.all([READ, TILES].map((n) => caches.delete(n)));
+    if (name === TILES && ++tiles % 200 === 0) await thin(cache);
     return answer;
   } catch {
     const before = await cache.match(request);
@@ -69,6 +76,15 @@ async function newest(request: Request): Promise<Response> {
       headers: { 'content-type': 'application/json', 'x-sunperch-offline': '1' },
     });
   }
+}
+
+/** Tiles put away since this worker began. */
+let tiles = 0;
+
+/** Lets the tiles go that were put away first. */
+async function thin(cache: Cache): Promise<void> {
+  const keys = await cache.keys();
+  for (const old of keys.slice(0, Math.max(0, keys.length - MOST_TILES))) await cache.delete(old);
 }
 
 /** The same answer with a mark that it was kept. */

@@ -2,13 +2,17 @@
 import { signal } from '@preact/signals';
 import type { Problem } from '../../core/units/index.ts';
 import type {
+  HeightAnswer,
   JobRequest,
   JobStatus,
   ProblemAnswer,
+  ProfileAnswer,
+  ProfileRequest,
   RecordKind,
   SaveRequest,
   StaleSave,
   StoredRecord,
+  TerrainAnswer,
   WorkshopOverview,
 } from '../../server/api.ts';
 
@@ -88,6 +92,13 @@ export const startJob = (request: JobRequest) => call<JobStatus>('POST', '/jobs'
 export const getJob = (id: string) => call<JobStatus>('GET', `/jobs/${encodeURIComponent(id)}`);
 export const stopJob = (id: string) => call<unknown>('DELETE', `/jobs/${encodeURIComponent(id)}`);
 export const getResult = <T>(key: string) => call<T>('GET', `/results/${encodeURIComponent(key)}`);
+export const getTerrain = () => call<TerrainAnswer>('GET', '/terrain');
+export const getHeight = ({ latitude_deg, longitude_deg }: ProfileRequest['from']) =>
+  call<HeightAnswer>(
+    'GET',
+    `/terrain/height?latitude_deg=${latitude_deg.toFixed(7)}&longitude_deg=${longitude_deg.toFixed(7)}`,
+  );
+export const getProfile = (request: ProfileRequest) => call<ProfileAnswer>('POST', '/terrain/profile', request);
 
 const ENDED = new Set(['done', 'failed', 'stopped']);
 
@@ -96,8 +107,15 @@ export interface RunningJob<T> {
   stop(): void;
 }
 
-/** Runs a job to its end: progress by events, then the result. Stopping asks the server to stop it. */
-export function runJob<T>(request: JobRequest, onProgress: (status: JobStatus) => void): RunningJob<T> {
+/**
+ * Runs a job to its end: progress by events, then the result. Stopping asks the server to stop it. A `passing` result, as while
+ * something is dragged, is not kept by the service worker.
+ */
+export function runJob<T>(
+  request: JobRequest,
+  onProgress: (status: JobStatus) => void,
+  { passing = false }: { readonly passing?: boolean } = {},
+): RunningJob<T> {
   let id: string | undefined;
   let stopped = false;
   let events: EventSource | undefined;
@@ -109,7 +127,7 @@ export function runJob<T>(request: JobRequest, onProgress: (status: JobStatus) =
     const ended = ENDED.has(begun.state) ? begun : await follow(begun.id);
     if (ended.state === 'stopped') throw new Stopped();
     if (ended.state === 'failed') throw new Refused(422, ended.problems ?? [{ code: 'failed', message: 'it failed' }]);
-    return getResult<T>(ended.key);
+    return call<T>('GET', `/results/${encodeURIComponent(ended.key)}${passing ? '?passing' : ''}`);
   };
   const follow = (job: string) =>
     new Promise<JobStatus>((resolve, reject) => {

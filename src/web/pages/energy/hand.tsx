@@ -8,7 +8,8 @@ import * as design from '../../state/design.ts';
 import { figures, format, settings } from '../../state/settings.ts';
 import { kits, perches } from '../../state/workshop.ts';
 
-export function Hand() {
+/** `addressOf` keeps the page when another kit or perch is taken. */
+export function Hand({ addressOf = energyOf }: { readonly addressOf?: (kit: string, perch: string) => string }) {
   const kit = design.kitRecord.value;
   const perch = design.perchRecord.value;
   if (kit === null || perch === null) return null;
@@ -20,8 +21,8 @@ export function Hand() {
   return (
     <p class="thing hand">
       <span class="pair">
-        <Picker label="kit" list={kits.value} value={kit.id} onChange={(id) => go(energyOf(id, perch.id))} /> at{' '}
-        <Picker label="perch" list={perches.value} value={perch.id} onChange={(id) => go(energyOf(kit.id, id))} />
+        <Picker label="kit" list={kits.value} value={kit.id} onChange={(id) => go(addressOf(id, perch.id))} /> at{' '}
+        <Picker label="perch" list={perches.value} value={perch.id} onChange={(id) => go(addressOf(kit.id, id))} />
       </span>
       {place?.latitude_deg === undefined || place.longitude_deg === undefined ? null : (
         <span>
