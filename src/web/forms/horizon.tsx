@@ -46,7 +46,7 @@ export function HorizonField(props: {
   const put = (next: readonly Point[]) => onList(next.length === 0 ? 'none' : next);
   const unsorted = points.some((p, i) => i > 0 && azimuthOf(p) < azimuthOf(points[i - 1]));
   return (
-    <div class={`horizon list-field${problems.length > 0 ? ' wrong' : ''}`} data-field={NAME} ref={ref}>
+    <div class="horizon list-field" data-field={NAME} ref={ref}>
       <SunPathPreview perch={props.perch} />
       {points.length === 0 ? (
         <p class="said">No skyline is given: nothing stands between the sun and the panel.</p>

@@ -129,7 +129,7 @@ function Row({ item, i, list, whole, specs, problems, put, after, onEdit }: RowP
     <>
       <tr class={wrong.length > 0 ? 'wrong' : undefined}>
         {COLUMNS.map((column, k) => (
-          <td key={column.key} class={'figures' in column ? 'n' : undefined}>
+          <td key={column.key} class={'figures' in column ? 'n' : 'words'}>
             {cell(column, k)}
           </td>
         ))}

@@ -51,7 +51,7 @@ function HourRows(props: {
     onChange(rows.map((r, i) => (i === at ? row : r)));
   };
   return (
-    <div class={`shade${problems.length > 0 ? ' wrong' : ''}`} data-field={name}>
+    <div data-field={name}>
       <p class="quiet">
         Light that passes, 0 none to 1 all: for each month the 24 hours from midnight, local standard time, with spaces
         between.

@@ -1,5 +1,7 @@
 /** Tables: text to the left, figures to the right, units in the head; wide ones scroll inside themselves. */
 import type { ComponentChildren } from 'preact';
+import { type CsvRows, csvText, fileName } from './csv.ts';
+import { saveText } from './download.ts';
 
 export interface Column {
   readonly head: ComponentChildren;
@@ -18,12 +20,43 @@ export function DataTable(props: {
   readonly columns: readonly Column[];
   readonly rows: readonly Row[];
   readonly tight?: boolean;
+  /** The rows as a file: names with units in the head, plain SI values. */
+  readonly csv?: () => CsvRows;
+  /** Name of that file. */
+  readonly file?: string;
 }) {
   const { caption, columns, rows } = props;
+  const { csv, file = caption } = props;
+  return (
+    <>
+      <TableBody {...{ caption, columns, rows }} tight={props.tight === true} />
+      {csv === undefined ? null : (
+        <p class="table-files">
+          <button
+            type="button"
+            class="plain"
+            aria-label={`save ${file} as CSV`}
+            onClick={() => saveText(fileName(file, 'csv'), csvText(csv()), 'text/csv')}
+          >
+            save as CSV
+          </button>
+        </p>
+      )}
+    </>
+  );
+}
+
+function TableBody(props: {
+  readonly caption: string;
+  readonly columns: readonly Column[];
+  readonly rows: readonly Row[];
+  readonly tight: boolean;
+}) {
+  const { caption, columns, rows, tight } = props;
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
     <section class="scroll" aria-label={caption} tabIndex={0}>
-      <table class={props.tight ? 'tight' : undefined}>
+      <table class={tight ? 'tight' : undefined}>
         <caption>{caption}</caption>
         <thead>
           <tr>

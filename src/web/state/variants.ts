@@ -1,6 +1,6 @@
 /** Designs put aside to be compared, at most four. */
 import { signal } from '@preact/signals';
-import type { YearOutcome } from '../../core/energy/index.ts';
+import type { YearOutcome, YearPictures } from '../../core/energy/index.ts';
 import * as design from './design.ts';
 import { notify } from './notices.ts';
 
@@ -12,6 +12,8 @@ export interface Variant {
   readonly perch: string;
   readonly changes: readonly string[];
   readonly outcome: YearOutcome;
+  /** What the fan is drawn from. */
+  readonly fan: Pick<YearPictures, 'fan' | 'startDay' | 'marks'>;
 }
 
 export const variants = signal<readonly Variant[]>([]);
@@ -23,7 +25,15 @@ export function keepVariant(): void {
   if (result === null || kit === null || perch === null || !design.isExact.value) return;
   const letter = ['A', 'B', 'C', 'D'].find((l) => !variants.value.some((v) => v.letter === l));
   if (letter === undefined) return;
-  const variant = { letter, kit: kit.id, perch: perch.id, changes: design.changes.value, outcome: result.outcome };
+  const { fan, startDay, marks } = result.pictures;
+  const variant = {
+    letter,
+    kit: kit.id,
+    perch: perch.id,
+    changes: design.changes.value,
+    outcome: result.outcome,
+    fan: { fan, startDay, marks },
+  };
   variants.value = [...variants.value, variant].sort((a, b) => a.letter.localeCompare(b.letter));
 }
 

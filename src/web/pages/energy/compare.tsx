@@ -1,14 +1,19 @@
 /** Up to four designs side by side, with what differs. */
 import type { ComponentChildren } from 'preact';
-import { monthName } from '../../../report/index.ts';
+import { useCallback } from 'preact/hooks';
+import { fanChart, fanSentence, monthName } from '../../../report/index.ts';
 import { unitOf } from '../../display/units.ts';
+import type { CsvCell, CsvRows } from '../../parts/csv.ts';
+import { type DrawOptions, Picture } from '../../parts/picture.tsx';
+import type { Place } from '../../parts/readout.ts';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { Strip } from '../../parts/strip.tsx';
 import { DataTable, type Row } from '../../parts/table.tsx';
 import { energyOf, go } from '../../routes.ts';
 import * as design from '../../state/design.ts';
-import { format, settings } from '../../state/settings.ts';
+import { figures, format, settings } from '../../state/settings.ts';
 import { dropVariant, MOST_VARIANTS, type Variant, variants } from '../../state/variants.ts';
+import { fanCsv, fanValues } from './fan-values.ts';
 
 export function Compare() {
   const list = variants.value;
@@ -45,6 +50,8 @@ function Columns({ list }: { readonly list: readonly Variant[] }) {
       ) : null}
       <DataTable
         caption="Designs kept"
+        file="designs side by side"
+        csv={() => compareCsv(list)}
         columns={[
           { key: 'what', head: 'what' },
           ...list.map((v) => ({ key: v.letter, head: `${v.letter}: ${v.outcome.kit} at ${v.outcome.perch}` })),
@@ -90,8 +97,51 @@ function Columns({ list }: { readonly list: readonly Variant[] }) {
           )),
         ]}
       />
+      <div class="two">
+        {list.map((v) => (
+          <VariantFan key={v.letter} v={v} />
+        ))}
+      </div>
     </>
   );
+}
+
+function VariantFan({ v }: { readonly v: Variant }) {
+  const draw = useCallback((o: DrawOptions) => fanChart(v.fan, { ...o, height: 340 }), [v]);
+  const readout = ({ x }: Place) => fanValues(v.fan, x);
+  return (
+    <Picture
+      id={`variant-${v.letter}-fan`}
+      level={3}
+      heading={`${v.letter}: state of charge`}
+      said={fanSentence(v.fan, figures.value)}
+      name={`variant ${v.letter} ${v.outcome.kit} at ${v.outcome.perch}`}
+      {...{ draw, readout }}
+      csv={() => fanCsv(v.fan)}
+      steps={73}
+      most={480}
+    />
+  );
+}
+
+/** A column each, as on the page, with plain values. */
+function compareCsv(list: readonly Variant[]): CsvRows {
+  const row = (head: string, cell: (v: Variant) => CsvCell): readonly CsvCell[] => [head, ...list.map(cell)];
+  return [
+    row('variant', (v) => v.letter),
+    row('kit', (v) => v.outcome.kit),
+    row('perch', (v) => v.outcome.perch),
+    row('changes', (v) => v.changes.join(' ')),
+    row('state', (v) => v.outcome.state),
+    row('dark_year_share', (v) => v.outcome.darkYearShare.mean),
+    row('dark_year_share_low', (v) => v.outcome.darkYearShare.low),
+    row('dark_year_share_high', (v) => v.outcome.darkYearShare.high),
+    row('dark_h_per_year', (v) => v.outcome.dark_h_per_year.mean),
+    row('autonomy_d', (v) => v.outcome.autonomy_d),
+    row('worst_month', (v) => v.outcome.worstMonth),
+    row('years_to_80_pct_low', (v) => v.outcome.ageing.yearsTo80?.low ?? null),
+    row('years_to_80_pct_high', (v) => v.outcome.ageing.yearsTo80?.high ?? null),
+  ];
 }
 
 const LABELS: Readonly<Record<string, string>> = {

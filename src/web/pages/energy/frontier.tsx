@@ -123,6 +123,11 @@ function FrontierMapPicture(props: {
           { key: 'upper', head: 'dark years, upper bound, %', figures: true },
           { key: 'try', head: <span class="unseen">try it</span> },
         ]}
+        file={`${outcome.kit} at ${outcome.perch} smallest designs`}
+        csv={() => [
+          ['cells', 'panel_W', 'dark_year_share_upper'],
+          ...map.frontier.map((p) => [p.cells, p.panel_W, p.upper]),
+        ]}
         rows={map.frontier.map((p) => ({
           key: `${p.cells} ${p.panel_W}`,
           cells: [

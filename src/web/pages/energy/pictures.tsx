@@ -8,6 +8,7 @@ import { monthOfStrip } from '../../parts/strip.tsx';
 import * as design from '../../state/design.ts';
 import { figures, format } from '../../state/settings.ts';
 import { AgeingPicture, CarpetPicture, SpellsPicture, SunPathPicture } from './exact-pictures.tsx';
+import { fanCsv, fanValues } from './fan-values.ts';
 import { nameOf } from './name-of.ts';
 
 /** The year in one band, under the sentence that answers. */
@@ -60,22 +61,8 @@ function FanPicture() {
   const { fan, startDay, marks } = shown;
   const data = useMemo(() => ({ fan, startDay, marks }), [fan, startDay, marks]);
   const draw = useCallback((o: DrawOptions) => fanChart(data, o), [data]);
-  const percent = (v: number) => format.value.percent(v);
-  const readout = ({ x }: Place) => {
-    const d = Math.min(364, Math.floor(x * 365));
-    return `${figures.value.day(startDay + d)}: half of the years above ${percent(fan.p50[d]!)}, one in ten below ${percent(fan.p10[d]!)}, one in a hundred below ${percent(fan.p01[d]!)}; chance of a dark hour ${percent(fan.dark[d]!)}`;
-  };
-  const csv = (): CsvRows => [
-    ['day_of_year', 'soc_p01', 'soc_p10', 'soc_p50', 'soc_p90', 'dark_share'],
-    ...fan.p50.map((_, d) => [
-      ((startDay + d) % 365) + 1,
-      fan.p01[d]!,
-      fan.p10[d]!,
-      fan.p50[d]!,
-      fan.p90[d]!,
-      fan.dark[d]!,
-    ]),
-  ];
+  const readout = ({ x }: Place) => fanValues(data, x);
+  const csv = () => fanCsv(data);
   return (
     <Picture
       id="fan"

@@ -81,6 +81,8 @@ function WherePicture({ outcome }: { readonly outcome: WhereOutcome }) {
           { key: 'dark', head: 'dark years, %', figures: true },
           { key: 'month', head: 'worst month' },
         ]}
+        file={`${outcome.kit} where it holds`}
+        csv={csv}
         rows={outcome.rows.map((r, i) => ({
           key: r.name,
           cells: [
