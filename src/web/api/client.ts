@@ -91,7 +91,6 @@ export const undoRecord = (kind: RecordKind, id: string) => call<StoredRecord>('
 export const startJob = (request: JobRequest) => call<JobStatus>('POST', '/jobs', request);
 export const getJob = (id: string) => call<JobStatus>('GET', `/jobs/${encodeURIComponent(id)}`);
 export const stopJob = (id: string) => call<unknown>('DELETE', `/jobs/${encodeURIComponent(id)}`);
-export const getResult = <T>(key: string) => call<T>('GET', `/results/${encodeURIComponent(key)}`);
 export const getTerrain = () => call<TerrainAnswer>('GET', '/terrain');
 export const getHeight = ({ latitude_deg, longitude_deg }: ProfileRequest['from']) =>
   call<HeightAnswer>(
