@@ -25,6 +25,11 @@ export interface Movement {
   readonly unit: string | null;
 }
 
+export interface Inspection extends Omit<ContentOf<'inspection-drawn'>, 'kind'> {
+  readonly drawnAt: string;
+  found: (Omit<ContentOf<'lot-inspected'>, 'kind'> & { readonly at: string; readonly by: string }) | null;
+}
+
 export interface LotState extends ContentOf<'lot-received'> {
   readonly key: string;
   readonly receivedAt: string;
@@ -33,7 +38,8 @@ export interface LotState extends ContentOf<'lot-received'> {
   left: number;
   /** Why it is kept back; null when it is not. */
   quarantined: string | null;
-  readonly inspections: (ContentOf<'lot-inspected'> & { readonly at: string; readonly by: string })[];
+  /** Each draw with what was found, when somebody has looked. */
+  readonly inspections: Inspection[];
   readonly movements: Movement[];
   /** Pieces by the serial of the unit that holds them. */
   readonly units: Map<string, number>;
@@ -133,9 +139,14 @@ function foldLot(state: BenchState, { stream, number, at, by, content }: Entry):
   const lot = state.lots.get(key);
   if (lot === undefined) return;
   lot.number = number;
-  if (content.kind === 'lot-inspected') {
-    lot.inspections.push({ ...content, at, by });
-    if (content.verdict === 'refused') lot.quarantined = 'refused at incoming inspection';
+  if (content.kind === 'inspection-drawn') {
+    const { kind: _, ...drawn } = content;
+    lot.inspections.push({ ...drawn, drawnAt: at, found: null });
+  } else if (content.kind === 'lot-inspected') {
+    const { defective, verdict } = content;
+    const last = lot.inspections.at(-1);
+    if (last !== undefined) last.found = { defective, verdict, at, by };
+    if (verdict === 'refused') lot.quarantined = 'refused at incoming inspection';
   } else if (content.kind === 'lot-quarantined') lot.quarantined = content.reason;
   else if (content.kind === 'lot-released') lot.quarantined = null;
   else if (content.kind === 'stock-moved') move(lot, { at, by, change: content.change, why: content.why, unit: null });

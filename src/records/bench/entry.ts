@@ -1,14 +1,22 @@
 /** An entry of the bench's record: one thing that happened, signed and dated. Entries are only ever added. */
 import * as z from 'zod';
 import { planSaved } from './plan.ts';
-import { lotInspected, lotQuarantined, lotReceived, lotReleased, partSaved, stockMoved } from './stores.ts';
+import {
+  inspectionDrawn,
+  lotInspected,
+  lotQuarantined,
+  lotReceived,
+  lotReleased,
+  partSaved,
+  stockMoved,
+} from './stores.ts';
 import * as u from './units.ts';
 import { person } from './words.ts';
 
 /** What each kind of stream takes. A stream is `part:KEY`, `lot:KEY` … and its entries are numbered from 1. */
 export const STREAMS = {
   part: [partSaved],
-  lot: [lotReceived, lotInspected, lotQuarantined, lotReleased, stockMoved],
+  lot: [lotReceived, inspectionDrawn, lotInspected, lotQuarantined, lotReleased, stockMoved],
   plan: [planSaved],
   batch: [u.batchOpened, u.batchClosed, u.paperNoted],
   order: [u.orderPlaced, u.orderCancelled],

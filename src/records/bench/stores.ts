@@ -16,6 +16,8 @@ export const PART_KINDS = [
   'other',
 ] as const;
 
+const LEVELS = ['S-1', 'S-2', 'S-3', 'S-4', 'I', 'II', 'III'] as const;
+
 /** A supplier's price for a part. */
 export const offerSchema = z.strictObject({
   supplier: label(),
@@ -50,8 +52,8 @@ export const partSaved = z.strictObject({
   offers: z.array(offerSchema).max(20).default([]),
   inspection: z
     .strictObject({
-      level: z.enum(['S-1', 'S-2', 'S-3', 'S-4', 'I', 'II', 'III']),
-      aql: within('an acceptance quality limit', 0.01, 1000),
+      level: z.enum(LEVELS),
+      aql_pct: within('an acceptance quality limit', 0.01, 1000),
     })
     .optional()
     .describe('Incoming inspection of each lot; absent: none'),
@@ -80,21 +82,27 @@ export const lotReceived = z.strictObject({
   note: remark('a note').optional(),
 });
 
-export const lotInspected = z.strictObject({
-  kind: z.literal('lot-inspected'),
-  level: z.enum(['S-1', 'S-2', 'S-3', 'S-4', 'I', 'II', 'III']),
-  aql: within('an acceptance quality limit', 0.01, 1000),
-  stage: z.enum(['normal', 'tightened', 'reduced']).default('normal'),
+/** What is to be looked at, drawn before anybody looks. */
+export const inspectionDrawn = z.strictObject({
+  kind: z.literal('inspection-drawn'),
+  level: z.enum(LEVELS),
+  aql_pct: within('an acceptance quality limit', 0.01, 1000),
+  severity: z.enum(['normal', 'tightened', 'reduced']),
   lotSize: count('the size of the lot'),
   letter: z.string().regex(/^[A-HJ-NP-S]$/, { error: 'a code letter is one of A to S without I and O' }),
-  sampleSize: count('a sample'),
+  sample: count('a sample'),
   accept: count('an acceptance number', 0),
   reject: count('a rejection number'),
   /** Seed of the draw, so that it can be drawn again. */
   seed: z.int().min(0),
   drawn: z.array(z.int().min(1)).describe('Positions within the lot, from 1'),
+});
+
+/** What was found among those that were drawn last. */
+export const lotInspected = z.strictObject({
+  kind: z.literal('lot-inspected'),
   defective: z.array(z.strictObject({ position: z.int().min(1), why: remark('a reason', 200) })).default([]),
-  verdict: z.enum(['accepted', 'refused']),
+  verdict: z.enum(['accepted', 'accepted, then normal', 'refused']),
 });
 
 export const lotQuarantined = z.strictObject({ kind: z.literal('lot-quarantined'), reason: remark('a reason') });

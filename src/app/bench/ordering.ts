@@ -1,0 +1,241 @@
+/** What to order for a number of units: need against stock, and the cheapest offer for what is missing. */
+import type { Offer } from '../../records/bench/index.ts';
+import { planIn } from './find.ts';
+import { type BenchState, planOfBatch } from './state.ts';
+import { linesOf } from './units.ts';
+
+export interface OrderLine {
+  readonly part: string;
+  readonly name: string;
+  /** For the units asked for, scrap allowed for. */
+  readonly need: number;
+  /** Free in the stores, alternates included. */
+  readonly free: number;
+  /** Of that, wanted by batches that run. */
+  readonly spokenFor: number;
+  readonly missing: number;
+  /** The cheapest offer; null when nothing is missing or nobody offers it. */
+  readonly order: {
+    readonly part: string;
+    readonly supplier: string;
+    readonly count: number;
+    readonly currency: string;
+    readonly goods_minor: number;
+    /** Goods, freight, duty and fees, were it ordered alone. */
+    readonly landed_minor: number;
+    readonly leadTime_d: number;
+    /** Bought beyond what is missing: minimum order, pack, or a price break that is cheaper in all. */
+    readonly spare: number;
+    /** Last day to order for the due day; null without one. */
+    readonly orderBy: string | null;
+  } | null;
+}
+
+export interface SupplierOrder {
+  readonly supplier: string;
+  readonly currency: string;
+  readonly goods_minor: number;
+  readonly freight_minor: number;
+  readonly duty_minor: number;
+  readonly fees_minor: number;
+  readonly total_minor: number;
+}
+
+export interface OrderingOutcome {
+  readonly command: 'stores order';
+  readonly verdict: string;
+  readonly plan: string;
+  readonly units: number;
+  readonly lines: readonly OrderLine[];
+  readonly suppliers: readonly SupplierOrder[];
+  /** Parts that nobody offers. */
+  readonly withoutOffer: readonly string[];
+  /** Parts whose last day to order has passed. */
+  readonly late: readonly string[];
+  readonly assumptions: readonly string[];
+}
+
+export interface OrderingRequest {
+  readonly plan: string;
+  readonly units: number;
+  /** Day on which the parts are wanted. */
+  readonly due?: string | undefined;
+  /** Today, for telling what is late. */
+  readonly today: string;
+}
+
+/** Pieces to draw for a number of units: the whole number above the allowance. */
+const withScrap = (count: number, scrap_pct: number) => Math.ceil(count * (1 + scrap_pct / 100) - 1e-9);
+
+export function whatToOrder(state: BenchState, request: OrderingRequest): OrderingOutcome {
+  const { plan } = planIn(state, request.plan);
+  const spoken = spokenFor(state);
+  const lines = linesOf(plan).map((line): OrderLine => {
+    const parts = [line.part, ...line.alternates];
+    const need = withScrap(line.count * request.units, line.scrap_pct);
+    const free = sum(parts, (part) => freeOf(state, part));
+    const taken = Math.min(
+      free,
+      sum(parts, (part) => spoken.get(part) ?? 0),
+    );
+    const missing = Math.max(0, need - (free - taken));
+    const name = state.parts.get(line.part)?.name ?? line.part;
+    const best = missing === 0 ? null : cheapest(state, parts, missing);
+    const order =
+      best === null
+        ? null
+        : {
+            ...best.shown,
+            spare: best.shown.count - missing,
+            orderBy: request.due === undefined ? null : daysBefore(request.due, bestLead_d(best.offer)),
+          };
+    return { part: line.part, name, need, free, spokenFor: taken, missing, order };
+  });
+  const missing = lines.filter((line) => line.missing > 0);
+  const suppliers = bySupplier(state, missing);
+  const withoutOffer = missing.filter((line) => line.order === null).map((line) => line.part);
+  const late = missing.filter((l) => l.order?.orderBy && l.order.orderBy < request.today).map((l) => l.part);
+  return {
+    command: 'stores order',
+    verdict: verdictOf(request, lines, missing, withoutOffer, late),
+    plan: request.plan,
+    units: request.units,
+    lines,
+    suppliers,
+    withoutOffer,
+    late,
+    assumptions: [
+      'freight and fees are counted once for each supplier; the offer of each part is chosen as if ordered alone',
+      'the last day to order leaves the lead time and twice its spread',
+      'the rest of running batches is taken off first, without an allowance for scrap',
+    ],
+  };
+}
+
+const sum = <T>(list: Iterable<T>, of: (item: T) => number) => [...list].reduce((total, item) => total + of(item), 0);
+
+/** Free pieces of a part: of lots that are not kept back. */
+export const freeOf = (state: BenchState, part: string): number =>
+  sum(state.lots.values(), (lot) => (lot.part === part && lot.quarantined === null ? Math.max(0, lot.left) : 0));
+
+/** What the units at the bench still want, by the first part of each line. */
+export function spokenFor(state: BenchState): Map<string, number> {
+  const wanted = new Map<string, number>();
+  for (const batch of state.batches.values()) {
+    if (batch.closedAt !== null) continue;
+    const lines = linesOf(planOfBatch(state, batch));
+    for (const serial of batch.serials) {
+      const unit = state.units.get(serial)!;
+      if (unit.stage !== 'at the bench' && unit.stage !== 'stopped') continue;
+      for (const line of lines) {
+        const parts = new Set([line.part, ...line.alternates]);
+        const held = sum(unit.fitted, (f) => (parts.has(f.part) ? f.count : 0));
+        const rest = line.count - held;
+        if (rest > 0) wanted.set(line.part, (wanted.get(line.part) ?? 0) + rest);
+      }
+    }
+  }
+  return wanted;
+}
+
+/** Price of a number of pieces: of the highest break that it reaches, rounded up to the smallest unit of the currency. */
+export function goods_minor(offer: Offer, count: number): number {
+  const reached = offer.breaks.filter((b) => b.from <= count).sort((a, b) => b.from - a.from)[0];
+  const { price_minor, per } = reached ?? [...offer.breaks].sort((a, b) => a.from - b.from)[0]!;
+  return Math.ceil((price_minor * count) / per - 1e-9);
+}
+
+/** Duty on goods and freight, rounded up. */
+const duty_minor = (offer: Offer, value_minor: number) => Math.ceil((value_minor * offer.duty_pct) / 100 - 1e-9);
+
+const landed_minor = (offer: Offer, count: number): number => {
+  const goods = goods_minor(offer, count);
+  return goods + offer.freight_minor + duty_minor(offer, goods + offer.freight_minor) + offer.fees_minor;
+};
+
+/** Numbers worth asking for: just enough, and every higher price break. */
+export function orderCounts(offer: Offer, missing: number): number[] {
+  const least = Math.max(missing, offer.minimum, Math.min(...offer.breaks.map((b) => b.from)));
+  const packs = (count: number) => Math.ceil(count / offer.pack) * offer.pack;
+  return [least, ...offer.breaks.map((b) => b.from).filter((from) => from > least)].map(packs);
+}
+
+const bestLead_d = (offer: Offer) => Math.ceil(offer.leadTime_d + 2 * offer.leadTimeSpread_d);
+
+function cheapest(state: BenchState, parts: readonly string[], missing: number) {
+  let best: { offer: Offer; shown: Omit<NonNullable<OrderLine['order']>, 'spare' | 'orderBy'> } | null = null;
+  for (const part of parts)
+    for (const offer of state.parts.get(part)?.offers ?? [])
+      for (const count of orderCounts(offer, missing)) {
+        const landed = landed_minor(offer, count);
+        // Sums of two currencies cannot be compared: the first offer's currency decides.
+        if (best !== null && (offer.currency !== best.offer.currency || landed >= best.shown.landed_minor)) continue;
+        best = {
+          offer,
+          shown: {
+            part,
+            supplier: offer.supplier,
+            count,
+            currency: offer.currency,
+            goods_minor: goods_minor(offer, count),
+            landed_minor: landed,
+            leadTime_d: offer.leadTime_d,
+          },
+        };
+      }
+  return best;
+}
+
+function bySupplier(state: BenchState, lines: readonly OrderLine[]): SupplierOrder[] {
+  const groups = new Map<string, { offer: Offer; goods: number; freight: number; fees: number; duty: number }>();
+  for (const { order } of lines) {
+    if (order === null) continue;
+    const offer = state.parts
+      .get(order.part)!
+      .offers.find((o) => o.supplier === order.supplier && o.currency === order.currency)!;
+    const key = `${order.supplier}\n${order.currency}`;
+    const group = groups.get(key) ?? { offer, goods: 0, freight: 0, fees: 0, duty: 0 };
+    group.goods += order.goods_minor;
+    group.freight = Math.max(group.freight, offer.freight_minor);
+    group.fees = Math.max(group.fees, offer.fees_minor);
+    group.duty += duty_minor(offer, order.goods_minor);
+    groups.set(key, group);
+  }
+  return [...groups.values()].map(({ offer, goods, freight, fees, duty: onGoods }) => {
+    const duty = onGoods + duty_minor(offer, freight);
+    return {
+      supplier: offer.supplier,
+      currency: offer.currency,
+      goods_minor: goods,
+      freight_minor: freight,
+      duty_minor: duty,
+      fees_minor: fees,
+      total_minor: goods + freight + duty + fees,
+    };
+  });
+}
+
+/** A day some days before another, both as 2026-11-25. */
+export function daysBefore(day: string, days: number): string {
+  return new Date(Date.parse(`${day}T00:00:00Z`) - days * 86_400_000).toISOString().slice(0, 10);
+}
+
+function verdictOf(
+  request: OrderingRequest,
+  lines: readonly OrderLine[],
+  missing: readonly OrderLine[],
+  withoutOffer: readonly string[],
+  late: readonly string[],
+): string {
+  const units = `${request.units} ${request.units === 1 ? 'unit' : 'units'} of ${request.plan}`;
+  if (lines.length === 0) return `Plan ${request.plan} has no bill of materials.`;
+  if (missing.length === 0) return `All ${lines.length} parts for ${units} are in the stores.`;
+  return [
+    `${missing.length} of ${lines.length} parts are missing for ${units}`,
+    withoutOffer.length > 0 ? `nobody offers ${withoutOffer.join(', ')}` : '',
+    late.length > 0 ? `too late for ${request.due}: ${late.join(', ')}` : '',
+  ]
+    .filter(Boolean)
+    .join('; ')
+    .concat('.');
+}
