@@ -102,7 +102,7 @@ function viewOf(
   const { height_m } = ask;
   const seen = seenFrom(place, height_m);
   const skyline_deg = seen.elevation_deg.map((_, i, all) => skylineAt_deg(all, (360 * i) / all.length));
-  const dark = darkestMonth(spotAt(place, ask.perch, undefined).plan);
+  const dark = darkOf(place, ask.perch);
   const { month, date } = ask.day ?? { month: dark, date: 15 };
   const course = date === 15 ? months[month - 1]! : sunCourse(latitude_deg, longitude_deg, month, date);
   const { open_h, visible_h } = sunHours(course, seen.elevation_deg);
@@ -137,6 +137,16 @@ function viewOf(
     ],
     assumptions,
   };
+}
+
+/** The darkest month of the perch's climate; of the hemisphere where the climate is a file that is not here. */
+function darkOf(place: PanoramaPlace, perch: Perch | null): number {
+  try {
+    return darkestMonth(spotAt(place, perch, undefined).plan);
+  } catch (error) {
+    if (!(error instanceof UserError)) throw error;
+    return place.latitude_deg < 0 ? 6 : 12;
+  }
 }
 
 function linksOf(

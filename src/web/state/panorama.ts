@@ -196,6 +196,9 @@ export function follow(): () => void {
   ];
   return () => {
     turn++;
+    clearTimeout(timer);
+    if (fetching.peek() !== null || ready.peek() === null) loaded = '';
+    fetching.value = null;
     for (const end of ends) end();
   };
 }

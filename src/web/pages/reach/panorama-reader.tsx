@@ -1,5 +1,4 @@
 /** The layer over the panorama: values of the direction under the pointer, and the bearing that a click or the arrow keys choose. */
-import { useState } from 'preact/hooks';
 import type { PanoramaPanel } from '../../../report/index.ts';
 import { bearing_deg } from '../../state/reach.ts';
 import { azimuthAt, placesOf } from './panorama-values.ts';
@@ -10,7 +9,9 @@ interface Props {
   readonly width: number;
   readonly height: number;
   readonly readout: (azimuth_deg: number) => string;
-  readonly said: (text: string) => void;
+  /** Direction under the pointer. */
+  readonly hover: number | null;
+  readonly setHover: (azimuth_deg: number | null) => void;
 }
 
 const STEPS: Readonly<Record<string, number>> = {
@@ -22,8 +23,7 @@ const STEPS: Readonly<Record<string, number>> = {
   PageDown: -10,
 };
 
-export function PanoramaReader({ panels, width, height, readout, said }: Props) {
-  const [hover, setHover] = useState<number | null>(null);
+export function PanoramaReader({ panels, width, height, readout, hover, setHover }: Props) {
   const chosen = bearing_deg.value;
   const point = (event: MouseEvent) => {
     const bounds = (event.currentTarget as HTMLElement).getBoundingClientRect();
@@ -31,14 +31,8 @@ export function PanoramaReader({ panels, width, height, readout, said }: Props) 
     const scale = width / bounds.width;
     return azimuthAt(panels, (event.clientX - bounds.left) * scale, (event.clientY - bounds.top) * scale);
   };
-  const show = (azimuth: number | null) => {
-    if (azimuth === hover) return;
-    setHover(azimuth);
-    said(azimuth === null ? (chosen === null ? '' : readout(chosen)) : readout(azimuth));
-  };
   const choose = (azimuth: number | null) => {
     bearing_deg.value = azimuth;
-    said(azimuth === null ? '' : readout(azimuth));
   };
   const press = (event: KeyboardEvent) => {
     const by = STEPS[event.key];
@@ -74,8 +68,8 @@ export function PanoramaReader({ panels, width, height, readout, said }: Props) 
         aria-valuemax={359}
         aria-valuenow={chosen ?? 0}
         aria-valuetext={chosen === null ? 'none chosen; the arrow keys choose one' : readout(chosen)}
-        onPointerMove={(event) => show(point(event))}
-        onPointerLeave={() => show(null)}
+        onPointerMove={(event) => setHover(point(event))}
+        onPointerLeave={() => setHover(null)}
         onKeyDown={press}
         onClick={(event) => {
           const at = point(event);

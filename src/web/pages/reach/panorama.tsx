@@ -95,7 +95,7 @@ function Pending() {
 function Seen({ view }: { readonly view: PanoramaView }) {
   const { ref, width: room } = useWidth<HTMLDivElement>(WIDEST);
   const width = Math.max(300, Math.min(WIDEST, room));
-  const [said, setSaid] = useState('');
+  const [hover, setHover] = useState<number | null>(null);
   const written = figures.value;
   const { tilt_deg, azimuth_deg } = state.tried.value;
   const kit = state.subject.value?.kit ?? null;
@@ -110,7 +110,8 @@ function Seen({ view }: { readonly view: PanoramaView }) {
   const high = Number(/height="([\d.]+)"/.exec(markup)?.[1] ?? 0) || 400;
   const readout = (azimuth: number) => readoutOf(view, azimuth, written);
   const chosen = bearing_deg.value;
-  const values = said !== '' ? said : chosen === null ? '' : readout(chosen);
+  const pointed = hover ?? chosen;
+  const values = pointed === null ? '' : readout(pointed);
   return (
     <>
       <p class="said">{panoramaSentence(view.picture, written)}</p>
@@ -118,7 +119,7 @@ function Seen({ view }: { readonly view: PanoramaView }) {
         <div class="drawing" ref={ref}>
           <div class="panorama-drawn" style={{ width: `${width}px` }}>
             <div class="drawn" dangerouslySetInnerHTML={{ __html: markup }} />
-            <PanoramaReader panels={panels} width={width} height={high} readout={readout} said={setSaid} />
+            <PanoramaReader panels={panels} width={width} height={high} readout={readout} {...{ hover, setHover }} />
           </div>
         </div>
         <div class="under">
