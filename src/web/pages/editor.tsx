@@ -12,6 +12,7 @@ import { TextView } from '../forms/text-view.tsx';
 import { Assumptions } from '../parts/assumptions.tsx';
 import { Problems } from '../parts/problems.tsx';
 import { editorOf, energyOf, go, start } from '../routes.ts';
+import { draftOf, keepDraft } from '../state/drafts.ts';
 import { type History, useHistory } from '../state/history.ts';
 import { notify } from '../state/notices.ts';
 import { readKitText, readPerchText } from '../state/reading.ts';
@@ -46,7 +47,10 @@ type FormRecord = StoredRecord & { readonly kind: FormKind };
 
 function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onSaved: (r: StoredRecord) => void }) {
   const { kind } = record;
-  const history = useHistory(record.text);
+  const draft = useMemo(() => draftOf(record.id), [record.id]);
+  const history = useHistory(record.text, draft?.text);
+  // The revision that the edit began from.
+  const [from, setFrom] = useState(draft?.from ?? record.revision);
   const { now: text } = history;
   const [view, setView] = useState<'form' | 'text'>('form');
   const [stale, setStale] = useState<StaleSave | null>(null);
@@ -57,6 +61,7 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
   const name = (reading.raw as { name?: unknown } | undefined)?.name;
   const called = typeof name === 'string' && name !== '' ? name : record.name;
   useLeaveWarning(changed);
+  useEffect(() => keepDraft(record.id, changed ? { text, from } : undefined), [record.id, changed, text, from]);
   const edit = (path: Path, value: unknown) => {
     setRefused([]);
     history.put(writeYamlRecord(withField(reading.raw, path, value), text), path.join('.'));
@@ -65,9 +70,10 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
     setRefused([]);
     history.put(writeYamlRecord(withField(reading.raw, path, value), text));
   };
-  const store = async (from: number) => {
+  const store = async (since: number) => {
     try {
-      const saved = await save(record.id, { kind, value: undefined, text, from });
+      const saved = await save(record.id, { kind, value: undefined, text, from: since });
+      setFrom(saved.revision);
       setStale(null);
       setRefused([]);
       history.reset(saved.text);
@@ -77,6 +83,7 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
         act: async () => {
           const back = await undoSave(saved);
           history.reset(back.text);
+          setFrom(back.revision);
           onSaved(back);
         },
       });
@@ -88,6 +95,7 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
   const takeTheirs = async () => {
     const theirs = await loadRecord(record.id, true);
     setStale(null);
+    setFrom(theirs.revision);
     history.put(theirs.text);
     onSaved(theirs);
   };
@@ -109,7 +117,7 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
       <Actions
         {...{ history, changed, record, view, setView }}
         canSave={changed && reading.ok}
-        onSave={() => void store(record.revision)}
+        onSave={() => void store(from)}
       />
       {stale === null ? null : (
         <Stale

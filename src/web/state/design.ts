@@ -86,17 +86,29 @@ export function takeLater(kit: string, perch: string, wanted: readonly string[])
   later = { kit, perch, changes: wanted };
 }
 
-/** Takes a kit and a perch in hand; the changes stay only when both are the same as before. */
+interface Tried {
+  readonly changes: readonly string[];
+  readonly past: readonly (readonly string[])[];
+  readonly future: readonly (readonly string[])[];
+}
+/** What was tried on other pairs, with the way back: it waits there for this visit. */
+const tried = new Map<string, Tried>();
+const handKey = () => `${kitRecord.value?.id} ${perchRecord.value?.id}`;
+
+/** Takes a kit and a perch in hand; what was tried on the pair before waits until it is taken in hand again. */
 export function takeInHand(kit: StoredRecord, perch: StoredRecord): void {
   const same = kitRecord.value?.id === kit.id && perchRecord.value?.id === perch.id;
+  if (!same) tried.set(handKey(), { changes: changes.value, past: past.value, future: future.value });
   batch(() => {
     kitRecord.value = kit;
     perchRecord.value = perch;
     if (same) return;
-    changes.value = later?.kit === kit.id && later.perch === perch.id ? later.changes : [];
+    const before = tried.get(handKey());
+    past.value = before?.past ?? [];
+    future.value = before?.future ?? [];
+    changes.value = before?.changes ?? [];
+    if (later?.kit === kit.id && later.perch === perch.id) step(later.changes);
     later = undefined;
-    past.value = [];
-    future.value = [];
     exact.value = null;
     quick.value = null;
   });

@@ -15,8 +15,13 @@ export interface History {
 
 const MOST = 200;
 
-export function useHistory(first: string): History {
-  const [all, setAll] = useState({ past: [] as readonly string[], now: first, future: [] as readonly string[] });
+/** `later` stands one step after `first`: an edit that was left and is taken up again. */
+export function useHistory(first: string, later?: string): History {
+  const [all, setAll] = useState(() => ({
+    past: (later === undefined || later === first ? [] : [first]) as readonly string[],
+    now: later ?? first,
+    future: [] as readonly string[],
+  }));
   const gesture = useRef<string | undefined>(undefined);
   return useMemo(
     () => ({

@@ -40,7 +40,7 @@ export function AgeingPicture() {
       (best, y, k) => (Math.abs(y - wanted) < Math.abs(ageing.years[best]! - wanted) ? k : best),
       0,
     );
-    return `after ${format.value.figure(ageing.years[i]!)} years: ${format.value.percent(ageing.capacityShare[i]!)}; second opinion ${format.value.percent(ageing.capacityShareSecond[i]!)}`;
+    return `after ${format.value.figure(ageing.years[i]!)} ${ageing.years[i] === 1 ? 'year' : 'years'}: ${format.value.percent(ageing.capacityShare[i]!)}; second opinion ${format.value.percent(ageing.capacityShareSecond[i]!)}`;
   };
   const csv = (): CsvRows => [
     ['age_years', 'capacity_share', 'capacity_share_second_opinion'],
