@@ -3,6 +3,7 @@ const layers = {
   formats: ['core'],
   records: ['core'],
   report: ['core', 'records'],
+  papers: ['core', 'records', 'report', 'formats'],
   app: ['core', 'formats', 'records', 'report'],
   host: ['core', 'formats', 'records'],
   store: ['core', 'records'],
@@ -33,7 +34,7 @@ const inCore = {
   reach: ['units', 'math', 'antenna', 'airtime', 'path', 'terrain'],
   quality: ['units', 'math'],
   money: ['units', 'math'],
-  bench: ['units', 'math', 'sun', 'panel', 'cells', 'load', 'quality'],
+  bench: ['units', 'math', 'sun', 'panel'],
 };
 
 module.exports = {
