@@ -219,14 +219,17 @@ describe('sentences', () => {
   } as unknown as ReachOutcome;
 
   it('say whom a perch reaches, in the reader’s units', () => {
-    expect(reachSentence(ENGLISH, outcome, false)).toBe(
+    const spaced = (text: string) => text.replaceAll('\u00a0', ' ');
+    expect(spaced(reachSentence(ENGLISH, outcome, false))).toBe(
       'Hut reaches 46 % of the ground within 15 km for a hand-held at 1.5 m: 20 % in sight, 26 % over edges. 1 of the 2 named places is reached; not Mill.',
     );
-    expect(reachSentence(GERMAN, { ...outcome, places: [] }, true)).toBe(
+    expect(spaced(reachSentence(GERMAN, { ...outcome, places: [] }, true))).toBe(
       'Hut reaches 46 % of the ground within 9,32 mi for a hand-held in a house at 4,92 ft: 20 % in sight, 26 % over edges.',
     );
     const none = { ...outcome, share: { ...outcome.share, reached: 0 }, places: [] };
-    expect(reachSentence(ENGLISH, none, false)).toBe('Hut reaches no ground within 15 km for a hand-held at 1.5 m.');
+    expect(spaced(reachSentence(ENGLISH, none, false))).toBe(
+      'Hut reaches no ground within 15 km for a hand-held at 1.5 m.',
+    );
   });
 
   it('say what a move has done to the sun', () => {

@@ -3,9 +3,8 @@ import { Problems, problemsAt } from '../../parts/problems.tsx';
 import { Slider } from '../../parts/slider.tsx';
 import { editorOf } from '../../routes.ts';
 import * as design from '../../state/design.ts';
-import { heightNow_m, isMoved, type OtherEnd, opacity, reachSettings, USUAL_SETTINGS } from '../../state/reach.ts';
+import { heightNow_m, isMoved, type OtherEnd, reachSettings, USUAL_SETTINGS } from '../../state/reach.ts';
 import { kits } from '../../state/workshop.ts';
-import { Legend } from './legend.tsx';
 import { SavePosition } from './save.tsx';
 
 const LIMITS = {
@@ -48,7 +47,7 @@ export function ReachControls() {
     <section class="what-if" aria-labelledby="reach-if-h">
       <h2 id="reach-if-h">What if</h2>
       <Slider
-        label="antenna above the ground"
+        label="antenna height"
         field="height_m"
         value={height_m}
         {...LIMITS.height_m}
@@ -87,9 +86,13 @@ export function ReachControls() {
           </select>
         </label>
       </div>
-      {slide('targetHeight_m', 'its antenna above the ground')}
+      {slide('targetHeight_m', 'its antenna height')}
       {slide('radius_km', 'circle looked at')}
-      {slide('clutter_m', 'woods or houses between', 'On all the ground between the ends; 0 is bare ground.')}
+      {slide(
+        'clutter_m',
+        'cover between',
+        'Height of woods or houses on all the ground between the ends; 0 is bare ground.',
+      )}
       <div class="actions">
         <button type="button" disabled={!design.canUndo.value} onClick={design.undo}>
           Undo
@@ -103,21 +106,6 @@ export function ReachControls() {
       </div>
       <SavePosition />
       <Problems list={problems.filter((p) => problemsAt([p], 'perch.height_m').length === 0)} />
-      <Legend />
-      <Slider
-        label="coverage over the map"
-        field="opacity_pct"
-        value={Math.round(100 * opacity.value)}
-        low={0}
-        high={100}
-        step={5}
-        problems={[]}
-        onChange={(value) => {
-          const held = number(value, { low: 0, high: 100 });
-          if (held !== undefined) opacity.value = held / 100;
-        }}
-        onEnd={() => undefined}
-      />
       <p class="quiet">
         {isMoved.value ? 'A move is kept nowhere until it is saved. ' : ''}Everything else:{' '}
         <a href={editorOf('perch', design.perchRecord.value?.id ?? '')}>edit the perch</a>,{' '}

@@ -1,6 +1,8 @@
 /** What the colours and marks of the map mean. */
 import { marginColour } from '../../../report/index.ts';
+import { Slider } from '../../parts/slider.tsx';
 import { coverage } from '../../state/coverage.ts';
+import { opacity } from '../../state/reach.ts';
 import { format } from '../../state/settings.ts';
 import { type Mark, markSvg } from './marks.ts';
 
@@ -16,7 +18,29 @@ const MARKS: readonly (readonly [string, Pick<Mark, 'kind' | 'state'>])[] = [
   ['candidate', { kind: 'candidate', state: 'not judged' }],
 ];
 
-export function Legend() {
+/** The legend with the slider that lets the ground through. */
+export function MapKey() {
+  return (
+    <div class="map-key">
+      <Legend />
+      <Slider
+        label="coverage over the map"
+        field="opacity_pct"
+        value={Math.round(100 * opacity.value)}
+        low={0}
+        high={100}
+        step={5}
+        problems={[]}
+        onChange={(value) => {
+          if (typeof value === 'number') opacity.value = Math.min(1, Math.max(0, value / 100));
+        }}
+        onEnd={() => undefined}
+      />
+    </div>
+  );
+}
+
+function Legend() {
   const steps = coverage.value?.answer.picture.legend ?? [];
   // The server's own colours where they are there, so that map and legend cannot differ.
   const colours =

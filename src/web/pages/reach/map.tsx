@@ -23,6 +23,7 @@ import {
 import { loadRecord } from '../../state/workshop.ts';
 import { type Field, fieldOf } from './field.ts';
 import { makeMap, type ShownMap, type ShownMark } from './leaflet-map.ts';
+import { MapKey } from './legend.tsx';
 import { otherPerches, perchKey, stateOfLink } from './other-perches.ts';
 import { PickedLine } from './picked.tsx';
 import { reader } from './reader.ts';
@@ -128,6 +129,7 @@ export function ReachMap() {
           <Values at={pointed.at} field={field} here={here} spoken={pointed.byKey} />
         )}
       </p>
+      <MapKey />
       <PickedLine middle={() => map.current?.middle() ?? middleOfTerrain()} field={field} />
     </section>
   );

@@ -70,9 +70,9 @@ function Reach() {
         <ReachVerdict />
       </header>
       <aside>
+        <SunBeside />
         <ReachControls />
         <div class="beside">
-          <SunBeside />
           <Assumptions list={outcome?.assumptions ?? []} waiting={outcome === undefined} />
           <Cautions list={outcome?.cautions ?? []} />
         </div>

@@ -1,7 +1,9 @@
 /** Shares of the ground, in a table. */
+
+import { unitOf } from '../../display/units.ts';
 import { DataTable } from '../../parts/table.tsx';
 import { coverage, isFull } from '../../state/coverage.ts';
-import { format } from '../../state/settings.ts';
+import { format, settings } from '../../state/settings.ts';
 import { reader } from './reader.ts';
 import { lengthText } from './words.ts';
 
@@ -19,6 +21,7 @@ export function SharesSection() {
     ['reached with odds of 90 % or better', share.sure],
     ['in line of sight, reached or not', share.sight],
   ];
+  const unit = unitOf('area_km2', settings.value);
   const known = Math.max(outcome.share.reached, 1e-9);
   return (
     <section class={isFull.value ? undefined : 'stale'} aria-labelledby="shares-h">
@@ -36,14 +39,14 @@ export function SharesSection() {
         columns={[
           { key: 'what', head: 'ground' },
           { key: 'share', head: 'share, %', figures: true },
-          { key: 'area', head: `area, ${lengthText(reader(), 'area_km2', 0).split(' ')[1]}`, figures: true },
+          { key: 'area', head: `area, ${unit.symbol}`, figures: true },
         ]}
         rows={rows.map(([what, v]) => ({
           key: what,
           cells: [
             what,
             format.value.percent(v, 1).replace(' %', ''),
-            lengthText(reader(), 'area_km2', (outcome.area_km2 * v) / known).split(' ')[0],
+            format.value.figure(unit.toShown((outcome.area_km2 * v) / known)),
           ],
         }))}
       />

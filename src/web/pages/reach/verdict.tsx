@@ -57,7 +57,7 @@ function Sure() {
       {said}{' '}
       {status !== null ? (
         <>
-          {status.state === 'waiting' ? 'The full one waits for its turn' : status.what}{' '}
+          {status.state === 'waiting' ? 'The full one waits for its turn' : `The full one: ${status.what}`}{' '}
           <progress max={Math.max(1, status.total)} value={status.done} aria-label="full coverage" />{' '}
           <button type="button" class="plain" onClick={stopCoverage}>
             stop

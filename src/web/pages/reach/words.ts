@@ -10,10 +10,13 @@ export interface Reader {
   readonly display: Display;
 }
 
+/** Between a number and its unit: no line breaks there. */
+const TIED = '\u00a0';
+
 /** A length with its unit; three significant digits unless told otherwise. */
 export function lengthText({ format, display }: Reader, field: string, value: number, digits = 3): string {
   const unit = unitOf(field, display);
-  return `${format.figure(unit.toShown(value), digits)} ${unit.symbol}`;
+  return `${format.figure(unit.toShown(value), digits)}${TIED}${unit.symbol}`;
 }
 
 /** Odds in per cent; likely is not told as certain. */
@@ -31,7 +34,7 @@ const NAMES_AT_MOST = 3;
 export function reachSentence(reader: Reader, o: ReachOutcome, indoors: boolean): string {
   const { format } = reader;
   // Two digits are all that a share of modelled ground bears.
-  const share = (v: number) => `${format.figure(100 * v, 2)} %`;
+  const share = (v: number) => `${format.figure(100 * v, 2)}${TIED}%`;
   const handHeld = o.to === 'hand-held';
   const height = lengthText(reader, 'height_m', o.targetHeight_m);
   const who = `${handHeld ? 'a hand-held' : o.to}${indoors ? ' in a house' : ''} at ${height}`;
