@@ -17,7 +17,8 @@ export interface CoverageCells extends CoverageOut {
 /** Task `coverage-sector`: fills its cells in the shared results and answers with the number of radials, or answers with the cells. */
 export function coverageSector(input: CoverageSector): number | CoverageCells {
   const { plan, fromRadial, toRadial } = input;
-  const out = input.out ?? createCoverageOut(plan.ground.rows * plan.ground.columns, false);
+  const out =
+    input.out ?? createCoverageOut(plan.ground.rows * plan.ground.columns, false, plan.ground.cover !== undefined);
   coverSector(plan, fromRadial, toRadial, out);
   return input.out === undefined ? filledCells(out) : toRadial - fromRadial;
 }
@@ -39,6 +40,8 @@ function filledCells(out: CoverageOut): CoverageCells {
     sight: Uint8Array.from(index, (i) => out.sight[i]!),
     leaves_mrad: Float32Array.from(index, (i) => out.leaves_mrad[i]!),
     arrives_mrad: Float32Array.from(index, (i) => out.arrives_mrad[i]!),
+    ends_dB: out.ends_dB && Float32Array.from(index, (i) => out.ends_dB![i]!),
+    endsSpread_dB: out.endsSpread_dB && Float32Array.from(index, (i) => out.endsSpread_dB![i]!),
   };
 }
 
@@ -49,5 +52,7 @@ export function putCells(out: CoverageOut, cells: CoverageCells): void {
     out.sight[i] = cells.sight[at]!;
     out.leaves_mrad[i] = cells.leaves_mrad[at]!;
     out.arrives_mrad[i] = cells.arrives_mrad[at]!;
+    if (out.ends_dB && cells.ends_dB) out.ends_dB[i] = cells.ends_dB[at]!;
+    if (out.endsSpread_dB && cells.endsSpread_dB) out.endsSpread_dB[i] = cells.endsSpread_dB[at]!;
   }
 }

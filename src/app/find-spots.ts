@@ -62,7 +62,7 @@ export function lookAround(
   target_m: number,
   radius_km: number,
 ): RoughSpot {
-  const { rows, columns, height_m, frame } = ground.ground;
+  const { rows, columns, height_m, frame, cover } = ground.ground;
   const cell = cellSize_km(frame, place);
   const base_m = height_m[place.row * columns + place.column]!;
   const from_m = base_m + eye_m;
@@ -85,8 +85,10 @@ export function lookAround(
       const column = Math.round(place.column + t * dc);
       if (row < 0 || row >= rows || column < 0 || column >= columns) return;
       const r_km = t * all_km;
+      const k = row * columns + column;
+      const top_m = height_m[k]! + (cover === undefined ? 0 : cover.kinds[cover.kind[k]!]!.height_m);
       // A void counts as ground that hides: what is not known is not promised.
-      if (!((height_m[row * columns + column]! - from_m) / r_km - fall * r_km < direct)) return;
+      if (!((top_m - from_m) / r_km - fall * r_km < direct)) return;
     }
     sees.push(s);
   });

@@ -7,6 +7,8 @@ import { readGeoJson } from '../formats/geojson.ts';
 import { readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import { cellsOf, readArea } from './area.ts';
+import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
+import { oneCover } from './cover-file.ts';
 import {
   highestCells,
   lineDistance_km,
@@ -47,6 +49,11 @@ export interface FindRequest {
   readonly apart_km?: number | undefined;
   /** Spots that are judged in full. */
   readonly judged?: number | undefined;
+  /** GeoJSON file of ground cover. */
+  readonly cover?: string | undefined;
+  /** Those to be covered are inside a building, or stand in a wood so far from its edge. */
+  readonly indoors?: 'traditional' | 'efficient' | undefined;
+  readonly woods_m?: number | undefined;
   /** File of the solver's program, where it does not find it itself. */
   readonly solver?: string | undefined;
 }
@@ -92,6 +99,9 @@ export interface FindOutcome {
   /** No choice among the judged spots covers more. */
   readonly bound: number;
   readonly gap: number;
+  readonly cover: CoverOutcome | null;
+  readonly indoors: 'traditional' | 'efficient' | null;
+  readonly woods_m: number | null;
   readonly notes: readonly string[];
   readonly assumptions: readonly Assumption[];
   readonly cautions: readonly Caution[];
@@ -113,6 +123,9 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
     count,
   } = request;
   check(count, odds, judged, pathWithin_km, apart_km);
+  const { indoors, woods_m } = request;
+  oneCover({ '--cover': request.cover, '--woods': woods_m });
+  const coverFile = await readCoverFile(ports, request.cover);
   const area = await readArea(ports, request.area);
   if (area.radius_km > MOST_km)
     throw userError(
@@ -155,7 +168,9 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
     area: boxAround(area, 1000 * Math.max(area.radius_km + SKYLINE_km, far_km + 1) + RIM_m),
     at: area,
   });
-  const ground = groundOf(patch, area);
+  const raster = coverFile && coverRaster(coverFile, patch);
+  const ground = groundOf(patch, area, undefined, raster);
+  const cover = coverFile && raster ? coverOutcome(coverFile, raster.kind) : null;
   const cells = cellsOf(ground, area);
   const allowed = request.paths === undefined ? undefined : nearLines(ground, lines, pathWithin_km);
   const rough = highestCells(ground, cells, allowed);
@@ -194,7 +209,7 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
     const reached = targets.flatMap((t, k) => {
       const apart = Math.hypot(t.place.row - spot.place.row, t.place.column - spot.place.column);
       if (apart < 1) return [k];
-      const link = linkOver(ground, spot.place, t.place, linkScale(a, t.station, 0, radius_km));
+      const link = linkOver(ground, spot.place, t.place, linkScale(a, t.station, 0, radius_km, { indoors, woods_m }));
       return link !== null && link.odds >= odds ? [k] : [];
     });
     const sky = skylineOf(ground, spot.place, a.height_m, SKYLINE_km, 180);
@@ -267,9 +282,13 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
     missed: byPlaces ? places.filter((_, k) => !covered.has(k)).map((p) => p.name) : [],
     bound: choice.bound,
     gap: choice.gap,
-    notes: patch.notes,
+    cover,
+    indoors: indoors ?? null,
+    woods_m: woods_m ?? null,
+    notes: [...patch.notes, ...(coverFile && cover ? coverNotes(coverFile, cover) : [])],
     assumptions: [
       ...assumptions,
+      ...(coverFile?.assumptions ?? []),
       ...(request.odds === undefined && byPlaces
         ? [{ field: '--odds', value: '90 %', why: 'a place counts when it is reached with these odds' }]
         : []),
@@ -280,6 +299,7 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
       },
     ],
     cautions: [
+      ...(cover === null ? [] : [COVER_CAUTION]),
       {
         code: 'look-on-the-spot',
         text: 'A spot on the map is a proposal: rock, snow, avalanches, owners, protected areas and power lines decide on the spot.',

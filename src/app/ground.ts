@@ -1,6 +1,6 @@
 import type { Caution } from '../core/energy/index.ts';
 import { type CoverageFrame, type CoverageGround, type GridPlace, heightAtPlace } from '../core/reach/index.ts';
-import { columnOf, type HeightGrid, rowOf, xOfColumn_u, yOfRow_u } from '../core/terrain/index.ts';
+import { type CoverRaster, columnOf, type HeightGrid, rowOf, xOfColumn_u, yOfRow_u } from '../core/terrain/index.ts';
 import { userError } from '../core/units/index.ts';
 import { cellSize_m, type EarthPoint } from '../formats/geodesic.ts';
 import type { Projection } from '../formats/projection.ts';
@@ -26,10 +26,11 @@ export interface Ground {
 }
 
 /**
- * Puts a grid into shared memory, so that workers read the same heights; `clutter_m` stands on all of it between the ends of a path.
+ * Puts a grid into shared memory, so that workers read the same heights; `clutter_m` stands on all of it between the ends of a path, `cover` on
+ * some of it.
  * Cells of a projected grid are taken to measure everywhere what they measure on the ground at `middle`: right to 0.3 % within 15 km.
  */
-export function groundOf(located: LocatedGrid, middle: EarthPoint, clutter_m?: number): Ground {
+export function groundOf(located: LocatedGrid, middle: EarthPoint, clutter_m?: number, cover?: CoverRaster): Ground {
   const { grid, projection } = located;
   const out = new Float64Array(2);
   const toGrid = (longitude_deg: number, latitude_deg: number): readonly [number, number] => {
@@ -52,7 +53,7 @@ export function groundOf(located: LocatedGrid, middle: EarthPoint, clutter_m?: n
           columnStep_deg: grid.stepEast_u,
         }
       : planeFrame(located, middle, toGrid);
-  const ground: CoverageGround = { rows: grid.rows, columns: grid.columns, frame, height_m, clutter_m };
+  const ground: CoverageGround = { rows: grid.rows, columns: grid.columns, frame, height_m, clutter_m, cover };
   const placeOf = (latitude_deg: number, longitude_deg: number): GridPlace => {
     const [x_u, y_u] = toGrid(longitude_deg, latitude_deg);
     return { row: rowOf(grid, y_u), column: columnOf(grid, x_u) };

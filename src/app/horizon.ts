@@ -7,6 +7,7 @@ import type { Terrain } from '../formats/terrain.ts';
 import { parseYamlRecord } from '../formats/yaml-record.ts';
 import { readNet } from '../records/index.ts';
 import type { PanoramaInput, Sight } from '../report/panorama.ts';
+import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
 import { elevationCaution, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { beside, readPerchFile } from './inputs.ts';
 import { linkOver, linkScale } from './margin.ts';
@@ -30,6 +31,8 @@ export interface HorizonRequest {
   readonly height_m?: number | undefined;
   /** How far out the ground is looked at. */
   readonly radius_km?: number | undefined;
+  /** GeoJSON file of ground cover, for the links to the others; the skyline stays that of the bare ground. */
+  readonly cover?: string | undefined;
 }
 
 export interface SeenPerch {
@@ -43,6 +46,8 @@ export interface SeenPerch {
   readonly loss_dB: number;
   readonly margin_dB: number;
   readonly odds: number;
+  /** Loss by what both ends stand in. */
+  readonly endsLoss_dB: number;
 }
 
 /** Result of `sunperch horizon`. */
@@ -62,6 +67,7 @@ export interface HorizonOutcome {
   readonly months: readonly SunMonth[];
   readonly darkestMonth: number;
   readonly others: readonly SeenPerch[];
+  readonly cover: CoverOutcome | null;
   readonly notes: readonly string[];
   readonly assumptions: readonly Assumption[];
   readonly cautions: readonly Caution[];
@@ -109,7 +115,10 @@ export async function horizon(ports: Ports, request: HorizonRequest, terrain: Te
       field: '--radius',
     });
   const patch = await terrain.patch({ area: boxAround(position, 1000 * radius_km + RIM_m), at: position });
-  const ground = groundOf(patch, position);
+  const coverFile = await readCoverFile(ports, request.cover);
+  const raster = coverFile && coverRaster(coverFile, patch);
+  const ground = groundOf(patch, position, undefined, raster);
+  const cover = coverFile && raster ? coverOutcome(coverFile, raster.kind) : null;
   const ground_m = groundHeight_m(ground, name, latitude_deg, longitude_deg);
   const place = ground.placeOf(latitude_deg, longitude_deg);
   const seen = skylineOf(ground, place, self.a.height_m, radius_km);
@@ -135,7 +144,7 @@ export async function horizon(ports: Ports, request: HorizonRequest, terrain: Te
       skipped.push(`${other}: the terrain has gaps on the way, so it is left out.`);
       continue;
     }
-    const { dominant: _, diffraction_dB: __, sight, ...rest } = link;
+    const { dominant: _, diffraction_dB: __, snr_dB: ___, sight, ...rest } = link;
     there.push({ name: other, ...rest, sight: sightOf(sight), ground: sight });
   }
   const at = seen.elevation_deg.reduce((best, v, i, all) => (v > (all[best] ?? -90) ? i : best), 0);
@@ -157,9 +166,20 @@ export async function horizon(ports: Ports, request: HorizonRequest, terrain: Te
     months,
     darkestMonth: dark,
     others: there,
-    notes: [...patch.notes, ...skipped],
+    cover,
+    notes: [...patch.notes, ...skipped, ...(coverFile && cover ? coverNotes(coverFile, cover) : [])],
     assumptions: [
       ...assumptions.filter((a) => others.length > 0 || a.field === 'a: height_m'),
+      ...(coverFile === undefined
+        ? []
+        : [
+            ...coverFile.assumptions,
+            {
+              field: '--cover: skyline',
+              value: 'bare ground',
+              why: 'cover counts for the links; trees and houses before the sun stand under shade in the perch file',
+            },
+          ]),
       {
         field: 'refraction',
         value: 'light 7/6 of the Earth’s radius, radio 8,500 km',
@@ -168,6 +188,7 @@ export async function horizon(ports: Ports, request: HorizonRequest, terrain: Te
     ],
     cautions: [
       ...elevationCaution(name, file?.perch.elevation_m, ground_m),
+      ...(cover === null ? [] : [COVER_CAUTION]),
       ...cautionsOf(seen.unknownShare, cellSize_km(ground.ground.frame, place).height_km),
     ],
   };

@@ -5,6 +5,9 @@ import { LIMITS_CAUTION, type OneWay, type Profile } from '../core/path/index.ts
 import { userError } from '../core/units/index.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import type { ProfilePicture } from '../report/index.ts';
+import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, readCoverFile } from './cover.ts';
+import { type CoverFile, oneCover } from './cover-file.ts';
+import { coveredLink } from './cover-path.ts';
 import { beside } from './inputs.ts';
 import { limitHint } from './limits.ts';
 import { assumer, type LinkKind, linkEnd, MODEL_SPREAD_dB, receiverNoise, type Station } from './link.ts';
@@ -30,7 +33,7 @@ import {
   mastRows,
   runLink,
 } from './path-link.ts';
-import type { Dominant, PathMethod } from './path-loss.ts';
+import { type Dominant, type PathMethod, radiusOf_km } from './path-loss.ts';
 import { type MeasuredBand, measuredBand } from './path-measured.ts';
 import { clearanceText, type LinkState, linkState, mastText, verdictOfLink } from './path-words.ts';
 import type { Ports } from './ports.ts';
@@ -46,6 +49,8 @@ export interface LinkRequest extends PathRequest {
   readonly measured?: string | undefined;
   readonly region?: string | undefined;
   readonly payload_bytes?: number | undefined;
+  /** GeoJSON file of ground cover, for terrain. */
+  readonly cover?: string | undefined;
   /** Heights from elevation tiles, in place of a profile. */
   readonly terrain?: Terrain | undefined;
 }
@@ -107,6 +112,7 @@ export interface LinkOutcome {
   readonly closesWith: number | null;
   readonly message: { readonly payload_bytes: number; readonly timeOnAir_ms: number };
   readonly measured: MeasuredBand | null;
+  readonly cover: CoverOutcome | null;
   readonly limits: readonly { readonly end: string; readonly within: boolean; readonly text: string }[];
   readonly notes: readonly string[];
   readonly assumptions: readonly Assumption[];
@@ -129,13 +135,20 @@ export async function pathBetween(
   request: LinkRequest,
 ): Promise<{ readonly outcome: LinkOutcome; readonly picture: ProfilePicture }> {
   checkShares(request);
+  oneCover({ '--cover': request.cover, '--woods': request.woods_m, '--clutter': request.clutter });
   const assumptions: Assumption[] = [];
   const assume = assumer(assumptions);
   const ends = await readEnds(ports, request, assumptions);
   const { a, b, positionA, positionB } = ends;
-  const ground = await groundBetween(ports, request, ends);
+  const coverFile = await readCoverFile(ports, request.cover);
+  const ground = await groundBetween(ports, request, ends, coverFile);
   const { profile } = ground;
   const notes = [...ground.notes, ...heightNotes(ends, profile)];
+  const cover = coverFile && ground.cover ? coverOutcome(coverFile, ground.cover.kind) : null;
+  if (coverFile && cover) {
+    notes.push(...coverNotes(coverFile, cover));
+    assumptions.push(...coverFile.assumptions);
+  }
   const distance_km = profile.distance_km[profile.distance_km.length - 1]!;
   const latitude_deg =
     request.latitude_deg ??
@@ -161,6 +174,7 @@ export async function pathBetween(
     extras: (elevationA_deg, elevationB_deg) => at(end === 'a' ? elevationA_deg : elevationB_deg),
     fade_dB: request.fade_dB ?? 0,
     spread_dB,
+    covered: ground.cover && coveredLink(profile, ground.cover, a.frequency_MHz, radiusOf_km(settings)),
   };
   const prior = withOptionNames(() => runLink(link));
   const measured =
@@ -220,13 +234,14 @@ export async function pathBetween(
       closesWith: factors.find((row) => row.closes)?.sf ?? null,
       message: { payload_bytes, timeOnAir_ms },
       measured,
+      cover,
       limits,
       notes,
       assumptions,
-      cautions: cautionsOf(masts.length > 0, limits),
+      cautions: [...(cover === null ? [] : [COVER_CAUTION]), ...cautionsOf(masts.length > 0, limits)],
     },
     picture: pictureOf(
-      profile,
+      link.covered === undefined ? profile : { ...profile, clutter_m: link.covered(a.height_m, b.height_m).cover_m },
       { name: a.name, height_m: a.height_m },
       { name: b.name, height_m: b.height_m },
       settings,
@@ -248,8 +263,19 @@ function checkShares(request: LinkRequest): void {
   hold('--spread', spread_dB, 0, 40, 'a standard deviation in dB');
 }
 
-async function groundBetween(ports: Ports, request: LinkRequest, ends: Ends): Promise<GroundPath> {
+async function groundBetween(
+  ports: Ports,
+  request: LinkRequest,
+  ends: Ends,
+  cover: CoverFile | undefined,
+): Promise<GroundPath> {
   const { positionA: from, positionB: to } = ends;
+  if (cover !== undefined && request.profile !== undefined)
+    throw userError(
+      'path.cover',
+      '--cover lies on the map, and a profile from a file does not: give --terrain in its place, or clutter_m in the profile',
+      { field: '--cover' },
+    );
   if (request.profile !== undefined) return groundFromFile(ports, request.profile, from, to);
   if (request.terrain === undefined)
     throw userError(
@@ -263,7 +289,7 @@ async function groundBetween(ports: Ports, request: LinkRequest, ends: Ends): Pr
       'with --terrain both ends need a position: name two perch files, or LAT,LON[,HEIGHT]',
       { field: '--terrain' },
     );
-  return groundFromTerrain(request.terrain, from, to, [ends.a.name, ends.b.name]);
+  return groundFromTerrain(request.terrain, from, to, [ends.a.name, ends.b.name], cover);
 }
 
 /** Another link of the file with measurements, over the same terrain: perches with the kit at hand, positions as hand-helds. */

@@ -1,5 +1,6 @@
 /** The ground between two ends: a profile from a file, or from terrain along the geodesic. */
 import type { Profile } from '../core/path/index.ts';
+import { kindAt, shareAt } from '../core/reach/index.ts';
 import { columnOf, profileAlong, rowOf, type TerrainProfile } from '../core/terrain/index.ts';
 import { userError } from '../core/units/index.ts';
 import {
@@ -12,6 +13,9 @@ import {
 } from '../formats/geodesic.ts';
 import { readProfileCsv } from '../formats/profile-csv.ts';
 import type { Terrain, TerrainPatch } from '../formats/terrain.ts';
+import { coverRaster } from './cover.ts';
+import type { CoverFile } from './cover-file.ts';
+import type { CoverOnPath } from './cover-path.ts';
 import type { Position } from './path-ends.ts';
 import type { Ports } from './ports.ts';
 
@@ -20,6 +24,8 @@ export interface GroundPath {
   /** Azimuth from A to B; null where no positions are known. */
   readonly azimuth_deg: number | null;
   readonly notes: readonly string[];
+  /** Ground cover at the points of the profile. */
+  readonly cover?: CoverOnPath | undefined;
 }
 
 /** Cells of the terrain on either side of the path, so that its bilinear heights have their neighbours. */
@@ -56,6 +62,7 @@ export async function groundFromTerrain(
   from: Position,
   to: Position,
   names: readonly [string, string],
+  cover?: CoverFile,
 ): Promise<GroundPath> {
   const { distance_m, azimuth_deg } = geodesicBetween(from, to);
   if (distance_m > LONGEST_km * 1000)
@@ -69,9 +76,21 @@ export async function groundFromTerrain(
   const out = new Float64Array(2);
   projection.toGrid(from.longitude_deg, from.latitude_deg, out);
   const size = cellSize_m(grid, rowOf(grid, out[1]!), columnOf(grid, out[0]!), projection);
-  const way = geodesicPath(from, to, Math.min(size.east_m, size.north_m));
-  const { profile, notes } = bridged(alongPath(patch, way), names);
-  return { profile, azimuth_deg, notes: [...patch.notes, ...notes] };
+  // With cover the same points as a coverage takes for one link: an edge of a wood then stands at one place in both.
+  const cell_m = Math.sqrt(size.east_m * size.north_m);
+  const spacing_m =
+    cover === undefined
+      ? Math.min(size.east_m, size.north_m)
+      : (distance_m / Math.max(2, Math.round(distance_m / cell_m))) * (1 + 1e-9);
+  const way = geodesicPath(from, to, spacing_m);
+  const { ground, x_u, y_u } = alongPath(patch, way);
+  const { profile, notes, known } = bridged(ground, names);
+  return {
+    profile,
+    azimuth_deg,
+    notes: [...patch.notes, ...notes],
+    cover: cover === undefined ? undefined : coverAlong(cover, patch, x_u, y_u, known),
+  };
 }
 
 function widened(box: EarthBox): EarthBox {
@@ -85,7 +104,33 @@ function widened(box: EarthBox): EarthBox {
   };
 }
 
-function alongPath({ grid, projection }: TerrainPatch, way: GeodesicPath): TerrainProfile {
+/** Cover at those points of a path that have a height. */
+function coverAlong(
+  file: CoverFile,
+  patch: TerrainPatch,
+  x_u: Float64Array,
+  y_u: Float64Array,
+  known: readonly number[] | undefined,
+): CoverOnPath {
+  const { grid } = patch;
+  const { rows, columns } = grid;
+  const raster = coverRaster(file, patch);
+  const points = known ?? [...x_u.keys()];
+  const at = points.map((i) => [rowOf(grid, y_u[i]!), columnOf(grid, x_u[i]!)] as const);
+  const { woods } = raster;
+  return {
+    kinds: raster.kinds,
+    kind: Uint8Array.from(at, ([row, column]) => kindAt(rows, columns, raster, row, column)),
+    woods: Float32Array.from(at, ([row, column]) =>
+      woods === undefined ? 0 : shareAt(rows, columns, woods, row, column),
+    ),
+  };
+}
+
+function alongPath(
+  { grid, projection }: TerrainPatch,
+  way: GeodesicPath,
+): { readonly ground: TerrainProfile; readonly x_u: Float64Array; readonly y_u: Float64Array } {
   const n = way.distance_km.length;
   const x_u = new Float64Array(n);
   const y_u = new Float64Array(n);
@@ -95,14 +140,14 @@ function alongPath({ grid, projection }: TerrainPatch, way: GeodesicPath): Terra
     x_u[i] = out[0]!;
     y_u[i] = out[1]!;
   }
-  return profileAlong(grid, x_u, y_u, way.distance_km);
+  return { ground: profileAlong(grid, x_u, y_u, way.distance_km), x_u, y_u };
 }
 
 /** Leaves points without height out, so that a straight line bridges them; tells it, and refuses where too much is unknown. */
 function bridged(
   { distance_km, height_m, voids }: TerrainProfile,
   names: readonly [string, string],
-): { profile: Profile; notes: string[] } {
+): { profile: Profile; notes: string[]; known?: readonly number[] } {
   if (voids === 0) return { profile: { distance_km, height_m }, notes: [] };
   const known = Array.from(height_m.keys()).filter((i) => !Number.isNaN(height_m[i]!));
   const last = height_m.length - 1;
@@ -131,6 +176,7 @@ function bridged(
       `the ground is not known over ${where}: a tile is missing or void there; a hill in it would not be seen`,
     );
   return {
+    known,
     profile: {
       distance_km: Float64Array.from(known, (i) => distance_km[i]!),
       height_m: Float64Array.from(known, (i) => height_m[i]!),

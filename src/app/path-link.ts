@@ -51,6 +51,17 @@ export interface LinkCase {
   /** Error of the model by the kind of link, and what measured links have made of it. */
   readonly spread_dB: Readonly<Record<LinkKind, number>>;
   readonly band?: ErrorBand | undefined;
+  /** The same for each kind of link. */
+  readonly bands?: Readonly<Record<LinkKind, ErrorBand>> | undefined;
+  /** Ground cover, with the antennas at some heights: takes the place of the profile and adds losses at the ends. */
+  readonly covered?: ((heightA_m: number, heightB_m: number) => CoveredLink) | undefined;
+}
+
+export interface CoveredLink {
+  readonly profile: Profile;
+  readonly extras: readonly ExtraLoss[];
+  /** The cover as it stands, also around the ends. */
+  readonly cover_m: Float64Array;
 }
 
 export interface LinkResult {
@@ -70,24 +81,27 @@ export interface LinkResult {
 
 /** Runs a link, with the masts raised if told. */
 export function runLink(c: LinkCase, raiseA_m = 0, raiseB_m = 0): LinkResult {
-  const { profile, settings } = c;
+  const { settings } = c;
   const heightA_m = c.a.height_m + raiseA_m;
   const heightB_m = c.b.height_m + raiseB_m;
+  const covered = c.covered?.(heightA_m, heightB_m);
+  const profile = covered?.profile ?? c.profile;
   const areaAtFirst = c.a.handHeld && !c.b.handHeld;
   const loss = lossOf(profile, heightA_m, heightB_m, settings, areaAtFirst);
   const clearance = clearanceOf(profile, heightA_m, heightB_m, settings);
   const radius_km = radiusOf_km(settings);
   const elevationA_deg = rayElevation_deg(profile, heightA_m, heightB_m, radius_km);
   const elevationB_deg = rayElevation_deg(reverseProfile(profile), heightB_m, heightA_m, radius_km);
-  const extras = c.extras(elevationA_deg, elevationB_deg);
+  const extras = [...(covered?.extras ?? []), ...c.extras(elevationA_deg, elevationB_deg)];
   const kind = linkKind(clearance.verdict);
+  const band = c.band ?? c.bands?.[kind];
   const polarizationLoss_dB = crossLoss_dB(c.a.polarization, c.b.polarization);
   const budget = linkBudget(linkEnd(c.a, elevationA_deg), linkEnd(c.b, elevationB_deg), {
     pathLoss_dB: loss.loss_dB,
     polarizationLoss_dB,
-    extraLoss_dB: extras.reduce((sum, e) => sum + e.loss_dB, c.band?.excess_dB ?? 0),
+    extraLoss_dB: extras.reduce((sum, e) => sum + e.loss_dB, band?.excess_dB ?? 0),
     fadeMargin_dB: c.fade_dB,
-    modelSpread_dB: c.band?.spread_dB ?? c.spread_dB[kind],
+    modelSpread_dB: band?.spread_dB ?? c.spread_dB[kind],
     otherSpreads_dB: [loss.locationSpread_dB, ...extras.map((e) => e.spread_dB)],
   });
   return {
@@ -144,9 +158,13 @@ export interface MastRow {
 
 /** Masts that clear the path, for the ends that have one; empty where the path is clear already. */
 export function mastRows(c: LinkCase, now: LinkResult, wantedOdds: number): MastRow[] {
-  if (now.clearance.verdict === 'clear') return [];
+  const covered = c.covered?.(c.a.height_m, c.b.height_m);
+  const around = covered?.extras.some((e) => !(e.end === 'a' ? c.a : c.b).handHeld) === true;
+  if (now.clearance.verdict === 'clear' && !around) return [];
+  // A mast is to rise out of the trees around it too.
   const advice = findMastAdvice({
     ...c.profile,
+    ...(covered === undefined ? {} : { clutter_m: covered.cover_m }),
     frequency_MHz: c.settings.frequency_MHz,
     fromHeight_m: c.a.height_m,
     toHeight_m: c.b.height_m,

@@ -8,6 +8,9 @@ import type { Ports } from './ports.ts';
 export interface MeasuredBand extends ErrorBand {
   readonly kind: LinkKind;
   readonly prior_dB: number;
+  /** Mean and standard deviation of the excess of the links, as measured; null where there are too few. */
+  readonly mean_dB: number | null;
+  readonly sd_dB: number | null;
   /** Links of that kind that were measured, and rows behind them. */
   readonly links: number;
   readonly rows: number;
@@ -20,7 +23,7 @@ export type Elsewhere = (
 ) => Promise<{ readonly snr_dB: number; readonly kind: LinkKind } | undefined>;
 
 /** Above this ratio receivers no longer tell the truth: they read less than there is (from memory). */
-const SATURATED_dB = 9;
+export const SATURATED_dB = 9;
 
 /**
  * What measured links say about the error of the model for the kind of link at hand.
@@ -80,14 +83,23 @@ export async function measuredBand(
   if (otherKind > 0) notes.push(`${counted(otherKind)}: that link is not ${now.kind}.`);
   if (saturated > 0)
     notes.push(`${counted(saturated)}: above ${SATURATED_dB} dB a receiver tells less than there is (from memory).`);
-  const excess = [...byLink.values()].map((list) => list.reduce((sum, x) => sum + x, 0) / list.length);
-  const prior_dB = link.spread_dB[now.kind];
+  return bandOf(now.kind, link.spread_dB[now.kind], [...byLink.values()]);
+}
+
+/** The band of a kind from the excesses of its links, each with all its rows. */
+export function bandOf(kind: LinkKind, prior_dB: number, links: readonly (readonly number[])[]): MeasuredBand {
+  const excess = links.map((list) => list.reduce((sum, x) => sum + x, 0) / list.length);
+  const n = excess.length;
+  const mean_dB = n === 0 ? null : excess.reduce((sum, x) => sum + x, 0) / n;
+  const square = mean_dB === null ? 0 : excess.reduce((sum, x) => sum + (x - mean_dB) ** 2, 0);
   return {
     ...narrowBand(prior_dB, excess),
-    kind: now.kind,
+    kind,
     prior_dB,
-    links: excess.length,
-    rows: [...byLink.values()].reduce((sum, list) => sum + list.length, 0),
+    mean_dB,
+    sd_dB: n < 2 ? null : Math.sqrt(square / (n - 1)),
+    links: n,
+    rows: links.reduce((sum, list) => sum + list.length, 0),
   };
 }
 

@@ -6,14 +6,17 @@ import { type ListedPlace, readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import type { Kit } from '../records/index.ts';
 import { type AreaCells, cellsOf, readArea } from './area.ts';
+import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
+import { oneCover } from './cover-file.ts';
 import { type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readKitFile } from './inputs.ts';
 import type { Station } from './link.ts';
-import { type LinkOver, type LinkScale, linkOver, linkScale, marginRaster } from './margin.ts';
+import { type LinkMore, type LinkOver, type LinkScale, linkOver, linkScale, marginRaster } from './margin.ts';
+import { type MeasuredBands, measuredBands } from './measured-bands.ts';
 import { readEnds } from './path-ends.ts';
 import { USUAL_AIR } from './path-loss.ts';
 import type { Ports } from './ports.ts';
-import { coverage, judgePlaces } from './reach.ts';
+import { coverage, judgePlaces, namesOfPlaces } from './reach.ts';
 import { adviseRole, paretoFront, type Role } from './role.ts';
 import { roughly_km } from './roughly.ts';
 import { skylineOf, skylinePairs, sunMonths } from './skyline.ts';
@@ -35,6 +38,13 @@ export interface RankRequest {
   /** Antenna above the ground where a candidate does not tell. */
   readonly height_m?: number | undefined;
   readonly targetHeight_m?: number | undefined;
+  /** GeoJSON file of ground cover. */
+  readonly cover?: string | undefined;
+  /** Those to be reached are inside a building, or stand in a wood so far from its edge. */
+  readonly indoors?: 'traditional' | 'efficient' | undefined;
+  readonly woods_m?: number | undefined;
+  /** File of measured links. */
+  readonly measured?: string | undefined;
 }
 
 export interface RankedLink extends Pick<LinkOver, 'distance_km' | 'margin_dB' | 'odds' | 'sight'> {
@@ -84,6 +94,10 @@ export interface RankOutcome {
   readonly front: readonly string[];
   /** Whose sight is counted. */
   readonly others: readonly string[];
+  readonly cover: CoverOutcome | null;
+  readonly indoors: 'traditional' | 'efficient' | null;
+  readonly woods_m: number | null;
+  readonly measured: MeasuredBands | null;
   readonly notes: readonly string[];
   readonly assumptions: readonly Assumption[];
   readonly cautions: readonly Caution[];
@@ -102,6 +116,9 @@ interface Standing {
 
 /** `sunperch rank`: what each of some spots reaches, whom it sees, and what winter sun it has; a front, not one score. */
 export async function rank(ports: Ports, request: RankRequest, terrain: Terrain): Promise<RankOutcome> {
+  const { indoors, woods_m } = request;
+  oneCover({ '--cover': request.cover, '--woods': woods_m });
+  const coverFile = await readCoverFile(ports, request.cover);
   const read = async (file: string) => readPlaces(await ports.readText(file), file);
   const candidates = await read(request.candidates);
   if (candidates.length > MOST_CANDIDATES)
@@ -138,7 +155,8 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
       { file: request.candidates },
     );
   const patch = await terrain.patch({ area: boxAround(area, 1000 * radius_km + RIM_m), at: area });
-  const ground = groundOf(patch, area);
+  const raster = coverFile && coverRaster(coverFile, patch);
+  const ground = groundOf(patch, area, undefined, raster);
   const cells = cellsOf(ground, area);
   const stand = (p: ListedPlace): Standing => ({
     name: p.name,
@@ -150,13 +168,38 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
   const others = perches.length > 0 ? perches.map(stand) : stands;
   const dark = darkestMonth(spotOf('area', area.latitude_deg, area.longitude_deg, stands[0]!.ground_m).plan);
 
-  const links = linkTable(ground, a, stands, others);
+  const notes = [...patch.notes];
+  const cover = coverFile && raster ? coverOutcome(coverFile, raster.kind) : null;
+  if (coverFile && cover) notes.push(...coverNotes(coverFile, cover));
+  const measured =
+    request.measured === undefined
+      ? null
+      : await measuredBands(
+          ports,
+          request.measured,
+          ground,
+          {
+            byName: new Map([
+              ...namesOfPlaces(listed, ground, b),
+              ...[...others, ...stands].map(
+                ({ name, place, height_m }) =>
+                  [name.toLowerCase(), { place, station: { ...a, name, height_m } }] as const,
+              ),
+            ]),
+            perch: a,
+            hand: b,
+          },
+          USUAL_AIR.effectiveRadius_km,
+          notes,
+        );
+  const bands = measured ?? undefined;
+  const links = linkTable(ground, a, stands, others, bands);
   const rows: Omit<RankedCandidate, 'onFront'>[] = [];
   for (let i = 0; i < candidates.length; i++)
     rows.push(
       await rankOne(
         ports,
-        { ground, cells, area, kit, a, b, listed, dark, others, links },
+        { ground, cells, area, kit, a, b, listed, dark, others, links, more: { indoors, woods_m, bands } },
         candidates[i]!,
         stands[i]!,
         i,
@@ -186,9 +229,14 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
     candidates: ranked,
     front: names,
     others: others.map((o) => o.name),
-    notes: patch.notes,
+    cover,
+    indoors: indoors ?? null,
+    woods_m: woods_m ?? null,
+    measured,
+    notes,
     assumptions: [
       ...assumptions,
+      ...(coverFile?.assumptions ?? []),
       ...(perches.length === 0
         ? [{ field: '--perches', value: 'the other candidates', why: 'no perches that stand already are named' }]
         : []),
@@ -199,6 +247,7 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
       },
     ],
     cautions: [
+      ...(cover === null ? [] : [COVER_CAUTION]),
       {
         code: 'look-on-the-spot',
         text: 'Trees, houses, rocks and snow near a perch are not in the terrain: look on the spot before choosing. Owners, protected areas and power lines decide too.',
@@ -218,6 +267,7 @@ export function linkTable(
   station: Station,
   stands: readonly Standing[],
   others: readonly Standing[],
+  bands?: LinkMore['bands'],
 ): Links {
   const known = new Map<string, LinkOver | null>();
   const link = (from: Standing, to: Standing): LinkOver | null => {
@@ -225,7 +275,7 @@ export function linkTable(
     const before = known.get(key);
     if (before !== undefined) return before;
     const apart = Math.hypot(from.place.row - to.place.row, from.place.column - to.place.column);
-    const scale = kitToKit(station, from.height_m, to.height_m);
+    const scale = kitToKit(station, from.height_m, to.height_m, bands);
     const found = apart < 1 ? null : linkOver(ground, from.place, to.place, scale);
     known.set(key, found);
     return found;
@@ -236,8 +286,10 @@ export function linkTable(
   };
 }
 
-const kitToKit = (station: Station, from_m: number, to_m: number): LinkScale =>
-  linkScale({ ...station, height_m: from_m }, { ...station, height_m: to_m }, 0, USUAL_AIR.effectiveRadius_km);
+const kitToKit = (station: Station, from_m: number, to_m: number, bands: LinkMore['bands']): LinkScale =>
+  linkScale({ ...station, height_m: from_m }, { ...station, height_m: to_m }, 0, USUAL_AIR.effectiveRadius_km, {
+    bands,
+  });
 
 interface Shared {
   readonly ground: Ground;
@@ -250,6 +302,7 @@ interface Shared {
   readonly dark: number;
   readonly others: readonly Standing[];
   readonly links: Links;
+  readonly more: LinkMore;
 }
 
 async function rankOne(
@@ -263,7 +316,7 @@ async function rankOne(
   const { name, latitude_deg, longitude_deg } = candidate;
   const { place, ground_m, height_m } = standing;
   const from: Station = { ...a, name, height_m };
-  const scale = linkScale(from, b, 0, USUAL_AIR.effectiveRadius_km);
+  const scale = linkScale(from, b, 0, USUAL_AIR.effectiveRadius_km, shared.more);
   const reach_km = Math.min(MOST_km, roughly_km(area, candidate) + area.radius_km);
   const { out } = await coverage(ports, ground, place, reach_km, from, b, USUAL_AIR.effectiveRadius_km, name);
   const margin_dB = marginRaster(scale, out);

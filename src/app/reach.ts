@@ -16,11 +16,14 @@ import { boxAround } from '../formats/geodesic.ts';
 import { type ListedPlace, readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import type { ReachField } from '../report/reach-image.ts';
+import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
+import { oneCover } from './cover-file.ts';
 import type { CoverageSector } from './coverage-sector.ts';
 import { elevationCaution, type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readPerchFile } from './inputs.ts';
 import { MODEL_SPREAD_dB, type Station } from './link.ts';
-import { cellOdds, type LinkOver, type LinkScale, linkOver, linkScale, marginRaster, waveOf } from './margin.ts';
+import { type LinkOver, type LinkScale, linkOver, linkScale, marginRaster, oddsOfCells, waveOf } from './margin.ts';
+import { type MeasuredBands, measuredBands, namesOfPerch } from './measured-bands.ts';
 import { parsePosition, readEnds } from './path-ends.ts';
 import { USUAL_AIR } from './path-loss.ts';
 import type { Ports } from './ports.ts';
@@ -38,6 +41,13 @@ export interface ReachRequest {
   readonly targetHeight_m?: number | undefined;
   /** Height of woods or houses on all the ground between the ends. */
   readonly clutter_m?: number | undefined;
+  /** GeoJSON file of ground cover. */
+  readonly cover?: string | undefined;
+  /** The other end is inside a building, or stands in a wood so far from its edge. */
+  readonly indoors?: 'traditional' | 'efficient' | undefined;
+  readonly woods_m?: number | undefined;
+  /** File of measured links. */
+  readonly measured?: string | undefined;
   readonly fadeMargin_dB?: number | undefined;
   /** Effective radius of the Earth over the real one; about 4/3 unless given. */
   readonly radiusFactor?: number | undefined;
@@ -102,6 +112,10 @@ export interface ReachOutcome {
   readonly places: readonly ReachedPlace[];
   readonly placesReached: number;
   readonly skipped: readonly SkippedPlace[];
+  readonly cover: CoverOutcome | null;
+  readonly indoors: 'traditional' | 'efficient' | null;
+  readonly woods_m: number | null;
+  readonly measured: MeasuredBands | null;
   readonly notes: readonly string[];
   readonly assumptions: readonly Assumption[];
   readonly cautions: readonly Caution[];
@@ -131,6 +145,8 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
       { field: '--radius' },
     );
   checkValues(request);
+  oneCover({ '--cover': request.cover, '--woods': request.woods_m, '--clutter': request.clutter_m });
+  const coverFile = await readCoverFile(ports, request.cover);
   const assumptions: Assumption[] = [];
   const ends = await readEnds(
     ports,
@@ -148,7 +164,8 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
   if (position === undefined) throw userError('reach.place', 'the perch has no position', { field: request.perch });
   const listed = request.places === undefined ? [] : readPlaces(await ports.readText(request.places), request.places);
   const patch = await terrain.patch({ area: boxAround(position, 1000 * radius_km + RIM_m), at: position });
-  const ground = groundOf(patch, position, request.clutter_m);
+  const raster = coverFile && coverRaster(coverFile, patch);
+  const ground = groundOf(patch, position, request.clutter_m, raster);
   const { latitude_deg, longitude_deg } = position;
   const ground_m = groundHeight_m(ground, ends.a.name, latitude_deg, longitude_deg);
   const file =
@@ -161,8 +178,36 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
       : undefined;
   const effectiveRadius_km =
     request.radiusFactor === undefined ? USUAL_AIR.effectiveRadius_km : 6371 * request.radiusFactor;
-  const scale = linkScale(ends.a, ends.b, request.fadeMargin_dB ?? 0, effectiveRadius_km);
   const centre = ground.placeOf(latitude_deg, longitude_deg);
+  const notes = [...patch.notes];
+  const measured =
+    request.measured === undefined
+      ? null
+      : await measuredBands(
+          ports,
+          request.measured,
+          ground,
+          {
+            byName: new Map([
+              ...namesOfPlaces(listed, ground, ends.b),
+              ...namesOfPerch(ends.a.name, request.perch).map(
+                (name) => [name, { place: centre, station: ends.a }] as const,
+              ),
+            ]),
+            perch: ends.a,
+            hand: ends.b,
+          },
+          effectiveRadius_km,
+          notes,
+        );
+  const { indoors, woods_m } = request;
+  const scale = linkScale(ends.a, ends.b, request.fadeMargin_dB ?? 0, effectiveRadius_km, {
+    indoors,
+    woods_m,
+    bands: measured ?? undefined,
+  });
+  const cover = coverFile && raster ? coverOutcome(coverFile, raster.kind) : null;
+  if (coverFile && cover) notes.push(...coverNotes(coverFile, cover));
   const { plan, out } = await coverage(ports, ground, centre, radius_km, ends.a, ends.b, effectiveRadius_km);
   const margin_dB = marginRaster(scale, out);
   const cell = cellSize_km(ground.ground.frame, centre);
@@ -177,12 +222,12 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
     margin_dB,
     sight: out.sight,
   };
-  const counted = count(plan, margin_dB, out);
+  const counted = count(plan, margin_dB, out, scale);
   const { places, skipped } = judgePlaces(ground, centre, scale, listed, radius_km);
   const placesReached = places.filter((p) => p.reached).length;
   const outcome: ReachOutcome = {
     command: 'reach',
-    verdict: verdict(ends.a, ends.b, radius_km, counted, places, placesReached),
+    verdict: verdict(ends.a, ends.b, whereText(request), radius_km, counted, places, placesReached),
     perch: ends.a.name,
     kit: ends.a.kit,
     to: ends.b.kit,
@@ -202,11 +247,16 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
     places,
     placesReached,
     skipped,
-    notes: patch.notes,
-    assumptions: [...assumptions, ...usualAssumptions(request)],
+    cover,
+    indoors: indoors ?? null,
+    woods_m: woods_m ?? null,
+    measured,
+    notes,
+    assumptions: [...assumptions, ...(coverFile?.assumptions ?? []), ...usualAssumptions(request)],
     cautions: [
       ...elevationCaution(ends.a.name, file?.perch.elevation_m, ground_m),
       ...cautionsOf(counted.share.unknown, request.clutter_m),
+      ...(cover === null ? [] : [COVER_CAUTION]),
     ],
   };
   const contours = request.contours
@@ -215,11 +265,27 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
   return { outcome, field, ground, scale, centre, contours };
 }
 
+/** Listed places by their names, as ends of measured links. */
+export function namesOfPlaces(
+  listed: readonly ListedPlace[],
+  ground: Ground,
+  station: Station,
+): (readonly [string, { readonly place: GridPlace; readonly station: Station }])[] {
+  return listed.map((p) => [
+    p.name.toLowerCase(),
+    {
+      place: ground.placeOf(p.latitude_deg, p.longitude_deg),
+      station: { ...station, height_m: p.height_m ?? station.height_m },
+    },
+  ]);
+}
+
 const LIMITS = {
   height_m: ['--height', 0.1, 300],
   targetHeight_m: ['--target-height', 0.1, 300],
   clutter_m: ['--clutter', 0, 60],
   fadeMargin_dB: ['--fade-margin', 0, 60],
+  woods_m: ['--woods', 0, 100_000],
   radiusFactor: ['--radius-factor', 0.5, 20],
 } as const;
 
@@ -253,14 +319,15 @@ export async function coverage(
       seaShare: 0,
     },
   });
-  const out = createCoverageOut(ground.ground.rows * ground.ground.columns, true);
+  const out = createCoverageOut(ground.ground.rows * ground.ground.columns, true, ground.ground.cover !== undefined);
   const inputs = sectorsOf(plan).map(([fromRadial, toRadial]): CoverageSector => ({ plan, fromRadial, toRadial, out }));
   await ports.runTasks('coverage-sector', inputs, what);
   return { plan, out };
 }
 
 /** Areas by what is found on them. Rows of a geographic grid shrink towards the poles. */
-function count(plan: CoveragePlan, margin_dB: Float32Array, out: CoverageOut) {
+function count(plan: CoveragePlan, margin_dB: Float32Array, out: CoverageOut, scale: LinkScale) {
+  const odds = oddsOfCells(scale, out);
   const { rows, columns, frame } = plan.ground;
   const { centre, reach_km } = plan;
   const sums = { all: 0, known: 0, reached: 0, inSight: 0, sight: 0, margin10: 0, margin20: 0, sure: 0 };
@@ -286,7 +353,7 @@ function count(plan: CoveragePlan, margin_dB: Float32Array, out: CoverageOut) {
       if (seen) sums.inSight += area;
       if (margin >= 10) sums.margin10 += area;
       if (margin >= 20) sums.margin20 += area;
-      if (cellOdds(margin, out.sight[k]!) >= 0.9) sums.sure += area;
+      if (odds(k, margin) >= 0.9) sums.sure += area;
       if (away_km > farthest_km) farthest_km = away_km;
     }
   }
@@ -346,9 +413,17 @@ export function judgePlaces(
   return { places, skipped };
 }
 
+/** Where the other end is, in words that follow its height. */
+export function whereText({ indoors, woods_m }: Pick<ReachRequest, 'indoors' | 'woods_m'>): string {
+  const walls =
+    indoors === undefined ? '' : ` inside ${indoors === 'efficient' ? 'an efficient' : 'a traditional'} building`;
+  return `${walls}${woods_m === undefined ? '' : ` in ${woods_m} m of wood`}`;
+}
+
 function verdict(
   from: Station,
   to: Station,
+  where: string,
   radius_km: number,
   counted: ReturnType<typeof count>,
   places: readonly ReachedPlace[],
@@ -356,7 +431,7 @@ function verdict(
 ): string {
   const { share, area_km2 } = counted;
   const pct = (v: number) => `${figure(100 * v, 2)} %`;
-  const who = to.handHeld ? `a hand-held at ${to.height_m} m` : `${to.kit} at ${to.height_m} m`;
+  const who = to.handHeld ? `a hand-held at ${to.height_m} m${where}` : `${to.kit} at ${to.height_m} m${where}`;
   const named =
     places.length === 0
       ? ''
@@ -366,14 +441,14 @@ function verdict(
 }
 
 function usualAssumptions(request: ReachRequest): Assumption[] {
-  const list: Assumption[] = [
-    {
+  const list: Assumption[] = [];
+  if (request.measured === undefined)
+    list.push({
       field: 'spread of the computed loss',
       value: `${MODEL_SPREAD_dB.clear} dB in sight, ${MODEL_SPREAD_dB.obstructed} dB over edges`,
       why: 'judgement from published comparisons with measurement; one standard deviation',
-    },
-  ];
-  if (request.clutter_m === undefined)
+    });
+  if (request.clutter_m === undefined && request.cover === undefined && request.woods_m === undefined)
     list.push({ field: '--clutter', value: 'none', why: 'bare ground: woods and houses on the way take more' });
   if (request.fadeMargin_dB === undefined)
     list.push({ field: '--fade-margin', value: '0 dB', why: 'the median; odds count the spread' });

@@ -13,11 +13,22 @@ export interface GeoPoint {
 /** Longitude and latitude, degrees, by turns. */
 export type Ring = readonly (readonly [number, number])[];
 
+/** One geometry of a feature, in the order of the file. */
+export interface GeoShape {
+  readonly kind: 'point' | 'line' | 'polygon';
+  readonly feature: number;
+  readonly properties: Readonly<Record<string, unknown>>;
+  /** Of a polygon the outer ring first, then holes; a line is one ring, a point none. */
+  readonly rings: readonly Ring[];
+}
+
 export interface GeoFile {
   readonly points: readonly GeoPoint[];
   readonly lines: readonly Ring[];
   /** Outer ring first, then holes. */
   readonly polygons: readonly (readonly Ring[])[];
+  /** All of these again, with their features. */
+  readonly shapes: readonly GeoShape[];
 }
 
 const MOST = { characters: 20_000_000, positions: 1_000_000, depth: 12 };
@@ -46,6 +57,7 @@ export function readGeoJson(text: string, file: string): GeoFile {
   const points: GeoPoint[] = [];
   const lines: Ring[] = [];
   const polygons: Ring[][] = [];
+  const shapes: GeoShape[] = [];
   let positions = 0;
   let feature = 0;
   const say = (message: string) => problems.add('geometry', `Feature ${feature}: ${message}`);
@@ -84,14 +96,26 @@ export function readGeoJson(text: string, file: string): GeoFile {
     const { type, coordinates, geometries } = value as { type?: unknown; coordinates?: unknown; geometries?: unknown };
     const point = (one: unknown) => {
       const found = position(one);
-      if (found) points.push({ longitude_deg: found[0], latitude_deg: found[1], properties, feature });
+      if (!found) return;
+      points.push({ longitude_deg: found[0], latitude_deg: found[1], properties, feature });
+      shapes.push({ kind: 'point', feature, properties, rings: [] });
+    };
+    const line = (one: unknown) => {
+      const found = ring(one);
+      lines.push(found);
+      shapes.push({ kind: 'line', feature, properties, rings: [found] });
+    };
+    const polygon = (one: unknown) => {
+      const rings = list(one).map(ring);
+      polygons.push(rings);
+      shapes.push({ kind: 'polygon', feature, properties, rings });
     };
     if (type === 'Point') point(coordinates);
     else if (type === 'MultiPoint') for (const one of list(coordinates)) point(one);
-    else if (type === 'LineString') lines.push(ring(coordinates));
-    else if (type === 'MultiLineString') for (const one of list(coordinates)) lines.push(ring(one));
-    else if (type === 'Polygon') polygons.push(list(coordinates).map(ring));
-    else if (type === 'MultiPolygon') for (const one of list(coordinates)) polygons.push(list(one).map(ring));
+    else if (type === 'LineString') line(coordinates);
+    else if (type === 'MultiLineString') for (const one of list(coordinates)) line(one);
+    else if (type === 'Polygon') polygon(coordinates);
+    else if (type === 'MultiPolygon') for (const one of list(coordinates)) polygon(one);
     else if (type === 'GeometryCollection' && depth < MOST.depth)
       for (const one of list(geometries)) geometry(one, properties, depth + 1);
     else say(`its geometry is of type ${shorten(String(type))}, which GeoJSON does not know.`);
@@ -112,7 +136,7 @@ export function readGeoJson(text: string, file: string): GeoFile {
     else geometry(item.geometry ?? null, properties as Record<string, unknown>, 0);
   }
   if (problems.list.length > 0) throw new UserError(problems.list);
-  return { points, lines, polygons };
+  return { points, lines, polygons, shapes };
 }
 
 /** Whether a place lies in a polygon: inside its outer ring and in no hole (crossings of a ray to the east, by parity). */
