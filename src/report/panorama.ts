@@ -311,7 +311,7 @@ function panelMark(
   );
   return [
     line(cx, cy + 8, cx, foot, 'sp-s-ink', { 'stroke-width': 1, 'stroke-dasharray': '2 4' }),
-    rect(cx - 10, cy - 7, 20, 14, { class: 'sp-s-ink sp-f-paper', 'stroke-width': 1.6 }),
+    rect(cx - 10, cy - 7, 20, 14, { class: 'sp-s-ink', fill: 'none', 'stroke-width': 1.6 }),
     above
       ? element('path', {
           d: `M${cx} ${cy + 4}V${cy - 4}M${cx - 4} ${cy}L${cx} ${cy - 4}L${cx + 4} ${cy}`,
@@ -540,7 +540,7 @@ function ridgeKey(input: PanoramaInput, left: number, top: number, width: number
   layers.forEach(({ to_km }, k) => {
     const tone = toneOf(k, layers.length);
     const at = { class: 'sp-f-lake', 'fill-opacity': 0.1 + 0.22 * (1 - Math.abs(tone - 0.4)) };
-    const far = figures.distance.shown(to_km);
+    const far = Math.round(10 * figures.distance.shown(to_km)) / 10;
     out.push(
       rect(left + k * cell, top, cell, 10, at),
       rect(left + k * cell, top, cell, 10, { class: 'sp-f-ink', 'fill-opacity': 0.42 * tone * tone }),

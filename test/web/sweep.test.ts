@@ -48,7 +48,11 @@ describe('sweeps that were dropped', () => {
     expect(distinct(twice).map((f) => f.name)).toEqual(['ant_db.s1p', 'ant_db.s1p (2)']);
     const { judged } = await judge(twice, USUAL);
     expect(judged!.rows.map((r) => r.outlier)).toEqual([false, false]);
-    expect(spreadSentence(judged!.batch!, FIGURES)).toContain('furthest apart at');
+    expect(spreadSentence(judged!.batch!, FIGURES)).toBe('They do not differ over the band.');
+    const point = { frequency_MHz: 868.3, lowVswr: 1.1, medianVswr: 1.5, highVswr: 2.4 };
+    expect(spreadSentence({ ...judged!.batch!, spread: [point] }, FIGURES)).toContain(
+      'furthest apart at 868.3 MHz, from 1.10 to 2.40, half of them below 1.50',
+    );
     expect(sweepReadout(judged!.picture, 0.2, FIGURES)).toContain('(ant_db.s1p)');
   });
 

@@ -22,7 +22,7 @@ interface Turned {
 const CONTROLS: readonly Turned[] = [
   {
     field: 'height_m',
-    label: 'antenna above the ground',
+    label: 'height of the antenna',
     ...panorama.MAST_m,
     step: 0.5,
     what: 'the height of the antenna',

@@ -115,6 +115,7 @@ function Seen({ view }: { readonly view: PanoramaView }) {
   return (
     <>
       <p class="said">{panoramaSentence(view.picture, written)}</p>
+      <Controls view={view} />
       <div class="panorama-main">
         <div class="drawing" ref={ref}>
           <div class="panorama-drawn" style={{ width: `${width}px` }}>
@@ -133,7 +134,6 @@ function Seen({ view }: { readonly view: PanoramaView }) {
           <Files name={`${picture.name} panorama`} id="panorama" draw={draw} csv={() => panoramaCsv(view)} />
         </div>
       </div>
-      <Controls view={view} />
       <Others view={view} />
     </>
   );
@@ -202,13 +202,12 @@ function Others({ view }: { readonly view: PanoramaView }) {
   const written = figures.value;
   const notes = [...state.leftOut.value, ...view.notes];
   const { symbol, shown } = written.distance;
-  const least = written.height;
   return (
     <>
       {view.others.length === 0 ? null : (
         <DataTable
           tight
-          caption={`Other perches from an antenna ${written.number(least.shown(view.height_m), 1)} ${least.symbol} above the ground; half of the links like these are better than the margin`}
+          caption="The other perches; margins are medians: half of such links are better"
           columns={[
             { key: 'name', head: 'perch' },
             { key: 'sight', head: 'sight' },

@@ -146,7 +146,9 @@ export function markersOf(text: string, decimal: '.' | ','): readonly number[] |
 }
 
 const ratio = (value: number, figures: Figures) => (Number.isFinite(value) ? figures.number(value, 2) : 'infinite');
-const MHz = (value: number, figures: Figures) => figures.number(value, Number.isInteger(value) ? 0 : 2);
+/** As many decimals as it needs, at most three. */
+const MHz = (value: number, figures: Figures) =>
+  figures.number(value, (String(Number(value.toFixed(3))).split('.')[1] ?? '').length);
 
 /** State of an antenna, by word and shape. */
 export function stateOf({ outlier, keepsLimit, usable }: SweepRow): string {
@@ -169,7 +171,7 @@ export function cellsOf(row: SweepRow, figures: Figures): string[] {
 
 export const markerCells = (file: string, m: Marker, figures: Figures): string[] => [
   file,
-  figures.number(m.frequency_MHz, 1),
+  MHz(m.frequency_MHz, figures),
   ratio(m.vswr, figures),
   Number.isFinite(m.returnLoss_dB) ? figures.number(m.returnLoss_dB, 1) : 'infinite',
   figures.number(m.mismatchLoss_dB, 2),
@@ -219,6 +221,7 @@ export const sweepCsv = (picture: SweepPicture): CsvRows => [
 /** How far a batch lies apart in the middle of its band, in a sentence. */
 export function spreadSentence({ spread, worst }: SweepBatchOutcome, figures: Figures): string {
   const widest = spread.reduce((a, b) => (b.highVswr - b.lowVswr > a.highVswr - a.lowVswr ? b : a));
+  if (widest.highVswr - widest.lowVswr < 0.005) return 'They do not differ over the band.';
   return `They lie furthest apart at ${MHz(widest.frequency_MHz, figures)} MHz, from ${ratio(widest.lowVswr, figures)} to ${ratio(widest.highVswr, figures)}, half of them below ${ratio(widest.medianVswr, figures)}. The worst in the band is ${worst}.`;
 }
 
