@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Figures } from '../../report/index.ts';
+import { glue } from '../../report/layout.ts';
 import { notify } from '../state/notices.ts';
 import { figures } from '../state/settings.ts';
 import { type CsvRows, csvText, fileName } from './csv.ts';
@@ -75,7 +76,7 @@ export function Picture(props: PictureProps) {
       <Heading id={`${id}-h`} class={props.unseenHeading ? 'unseen' : undefined}>
         {heading}
       </Heading>
-      {said === undefined ? null : <p class="said">{said}</p>}
+      {said === undefined ? null : <p class="said">{glue(said)}</p>}
       <div class="drawing" ref={ref}>
         <div class="drawn" dangerouslySetInnerHTML={{ __html: markup }} />
         {readout === undefined ? null : (
