@@ -7,7 +7,12 @@ import { buildWeb } from './web.mjs';
 const out = `dist.${process.pid}`;
 rmSync(out, { recursive: true, force: true });
 await build({
-  entryPoints: { sunperch: 'src/cli/main.ts', worker: 'src/cli/worker.ts', job: 'src/cli/job.ts' },
+  entryPoints: {
+    sunperch: 'src/cli/main.ts',
+    worker: 'src/cli/worker.ts',
+    job: 'src/cli/job.ts',
+    terrain: 'src/cli/terrain.ts',
+  },
   outdir: out,
   outExtension: { '.js': '.mjs' },
   bundle: true,
@@ -31,6 +36,16 @@ const fonts = {
   'bold.woff2': 'atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-700-normal.woff2',
   'mono.woff2': 'atkinson-hyperlegible-mono/files/atkinson-hyperlegible-mono-latin-400-normal.woff2',
 };
+// PDFs take WOFF, with the letters of more languages in files of their own: accented glyphs of WOFF2 cannot be embedded in part.
+for (const [name, family, weight] of [
+  ['regular', 'next', 400],
+  ['bold', 'next', 700],
+  ['mono', 'mono', 400],
+]) {
+  const file = `atkinson-hyperlegible-${family}/files/atkinson-hyperlegible-${family}`;
+  fonts[`${name}.woff`] = `${file}-latin-${weight}-normal.woff`;
+  fonts[`${name}-ext.woff`] = `${file}-latin-ext-${weight}-normal.woff`;
+}
 mkdirSync(`${out}/fonts`);
 for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `${out}/fonts/${name}`);
 

@@ -53,7 +53,17 @@ function statementOf(path, entry) {
     if (entry.optional || entry.devOptional || entry.peer) return { version: entry.version, license: entry.license };
     throw new Error(`licences: ${path} is not installed; run npm ci`);
   }
-  return JSON.parse(readFileSync(file, 'utf8'));
+  const statement = JSON.parse(readFileSync(file, 'utf8'));
+  return (statement.license ?? statement.licenses) ? statement : { ...statement, license: licenceFile(path) };
+}
+
+/** The licence of a package that states none but brings the text of one; only texts that are known word for word. */
+function licenceFile(path) {
+  const file = new URL(`../${path}/LICENSE`, import.meta.url);
+  const text = existsSync(file) ? readFileSync(file, 'utf8') : '';
+  return /^MIT License\s+Copyright [^\n]+\s+Permission is hereby granted, free of charge, to any person/.test(text)
+    ? 'MIT'
+    : undefined;
 }
 
 /** The licence as one term; old packages write an object or a list of objects, which may be meant as a choice or not. */
@@ -89,7 +99,7 @@ if (process.argv.includes('--write') && bad.length === 0) {
     new URL('../docs/licences.md', import.meta.url),
     `# Licences
 
-What the program needs at run time, with the licence that each package states of itself. Written by
+What the program needs at run time, with the licence that each package states of itself, or brings the text of. Written by
 \`node tools/licences.mjs --write\`; the same command without \`--write\` fails when a licence is not permissive.
 
 | package | version | licence | |

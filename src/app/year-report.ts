@@ -1,5 +1,9 @@
 import type { FrontierMap, YearOutcome, YearPictures } from '../core/energy/index.ts';
-import { reportPage } from '../report/index.ts';
+import { type Page, reportDocument } from '../report/index.ts';
+import { pageLayout } from '../report/layout.ts';
+
+export type { Page } from '../report/index.ts';
+export type PaperName = 'A4' | 'letter';
 
 /** A year's result as JSON gives it back: typed arrays are lists there. */
 export interface PlainYear {
@@ -10,16 +14,15 @@ export interface PlainYear {
   };
 }
 
-/** The report page of a year that was kept as JSON; `frontier` is the map of panel and cells where one was computed. */
-export function yearReport(
+/** A year that was kept as JSON as a report, to be laid out or set on paper; `frontier` is the map of panel and cells where one was computed. */
+export function yearDocument(
   { outcome, pictures }: PlainYear,
   frontier: FrontierMap | null,
   generatedFrom: readonly string[],
-  fonts?: { readonly regular: string; readonly bold: string; readonly mono: string },
-): string {
+): Page {
   // JSON has no NaN: where a life is not known it comes back as null.
   const ceilings = outcome.ageing.ceilings.map((row) => ({ ...row, yearsTo80: row.yearsTo80 ?? Number.NaN }));
-  return reportPage({
+  return reportDocument({
     outcome: { ...outcome, ageing: { ...outcome.ageing, ceilings } },
     pictures: {
       ...pictures,
@@ -28,6 +31,15 @@ export function yearReport(
       frontier,
     },
     generatedFrom,
-    ...(fonts === undefined ? {} : { fonts }),
   });
+}
+
+/** The same as an HTML page. */
+export function yearReport(
+  year: PlainYear,
+  frontier: FrontierMap | null,
+  generatedFrom: readonly string[],
+  fonts?: { readonly regular: string; readonly bold: string; readonly mono: string },
+): string {
+  return pageLayout({ ...yearDocument(year, frontier, generatedFrom), ...(fonts === undefined ? {} : { fonts }) });
 }

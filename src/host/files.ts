@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { access, constants, mkdir, open, readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { type UserError, userError } from '../core/units/index.ts';
 
 const REASONS: Record<string, string> = {
@@ -126,5 +127,29 @@ export async function readFonts(folder: URL): Promise<{ regular: string; bold: s
     return { regular: await read('regular'), bold: await read('bold'), mono: await read('mono') };
   } catch {
     return undefined;
+  }
+}
+
+const PAPER_FONTS = {
+  regular: 'regular',
+  bold: 'bold',
+  mono: 'mono',
+  regularExt: 'regular-ext',
+  boldExt: 'bold-ext',
+  monoExt: 'mono-ext',
+} as const;
+
+/** The fonts of a PDF, from the folder beside the bundle. */
+export async function readPaperFonts(folder: URL): Promise<Record<keyof typeof PAPER_FONTS, Uint8Array>> {
+  const read = async ([name, file]: [string, string]) =>
+    [name, new Uint8Array(await readFile(new URL(`${file}.woff`, folder)))] as const;
+  try {
+    return Object.fromEntries(await Promise.all(Object.entries(PAPER_FONTS).map(read))) as never;
+  } catch (error) {
+    if (codeOf(error) !== 'ENOENT') throw error;
+    throw userError(
+      'fonts-missing',
+      `the fonts of the PDF are not in ${fileURLToPath(folder)}: run \`npm run build\`, or write an HTML page in its place`,
+    );
   }
 }

@@ -2,7 +2,7 @@
 
 import type { YearOutcome } from '../core/energy/index.ts';
 import type { Fonts } from './css.ts';
-import { pageLayout, section, stateIcon } from './layout.ts';
+import { type Page, pageLayout, section, stateIcon } from './layout.ts';
 import { methodMarkup } from './page.ts';
 import { yearStrip } from './strip.ts';
 import { escapeText } from './svg.ts';
@@ -54,7 +54,7 @@ export function inputRows(columns: readonly CompareColumn[]): Row[] {
 }
 
 /** One column a kit: state, year strip, figures, then the inputs. */
-export function comparePage({ perch, columns, verdict, generatedFrom, fonts }: CompareInput): string {
+export function compareDocument({ perch, columns, verdict, generatedFrom, fonts }: CompareInput): Page {
   const outcomes = columns.map((c) => c.outcome);
   const row = (head: string, value: (o: YearOutcome) => string): Row => ({ cells: [head, ...outcomes.map(value)] });
   const worst = (o: YearOutcome) => o.months.find((m) => m.month === o.worstMonth);
@@ -113,7 +113,7 @@ export function comparePage({ perch, columns, verdict, generatedFrom, fonts }: C
     ...new Map(all.map((item) => [key(item), item])).values(),
   ];
   const first = outcomes[0];
-  return pageLayout({
+  return {
     title: `${outcomes.map((o) => o.kit).join(', ')} at ${perch}`,
     thing: [
       `${outcomes.length} kits at ${perch}`,
@@ -140,5 +140,10 @@ export function comparePage({ perch, columns, verdict, generatedFrom, fonts }: C
     method: first ? methodMarkup(first) : [],
     generatedFrom,
     ...(fonts === undefined ? {} : { fonts }),
-  });
+  };
+}
+
+/** The same as one self-contained HTML file. */
+export function comparePage(input: CompareInput): string {
+  return pageLayout(compareDocument(input));
 }

@@ -1,7 +1,7 @@
 export { ageingChart, ageingSentence } from './ageing.ts';
 export { carpetPlot, carpetSentence } from './carpet.ts';
 export type { CompareColumn, CompareInput } from './compare-page.ts';
-export { comparePage } from './compare-page.ts';
+export { compareDocument, comparePage } from './compare-page.ts';
 export type { Fonts } from './css.ts';
 export { fanChart, fanSentence } from './fan.ts';
 export type { Figures, Measure } from './figures.ts';
@@ -10,17 +10,20 @@ export { frontierChart, frontierSentence } from './frontier.ts';
 export { harvestChart, harvestSentence } from './harvest.ts';
 export type { State } from './key.ts';
 export { stateSign } from './key.ts';
+export type { Page } from './layout.ts';
 export type { ReportInput } from './page.ts';
-export { changeSentence, reportPage } from './page.ts';
+export { changeSentence, reportDocument, reportPage } from './page.ts';
 export { chanceColour, chargeColour, contrastRatio, paletteColour } from './palette.ts';
 export type { PanoramaInput, PanoramaMonth, PanoramaOther, PanoramaPanel, Sight } from './panorama.ts';
 export { panorama, panoramaPanels, panoramaSentence } from './panorama.ts';
+export type { ParetoPicture, ParetoPoint } from './pareto.ts';
+export { paretoChart, paretoRange, paretoSentence, stairOf } from './pareto.ts';
 export type { ProfileEnd, ProfilePicture } from './profile-chart.ts';
 export { profileChart } from './profile-chart.ts';
 export type { Pixels, ReachField } from './reach-image.ts';
 export { marginColour, reachImage, reachPicture } from './reach-image.ts';
 export type { LimitLine, PagePlace, PageRole, ReachPageInput, ShareRow } from './reach-page.ts';
-export { reachPage } from './reach-page.ts';
+export { reachDocument, reachPage } from './reach-page.ts';
 export { spellsChart, spellsSentence } from './spells.ts';
 export type { StripOptions } from './strip.ts';
 export { stripDescription, yearStrip } from './strip.ts';
@@ -33,7 +36,7 @@ export { sweepChart, sweepSentence } from './sweep-chart.ts';
 export type { WherePlace, WhereVerdict } from './where-map.ts';
 export { WHERE_VERDICTS, whereMap, wherePosition, whereSentence } from './where-map.ts';
 export type { WhereInput, WhereRow } from './where-page.ts';
-export { wherePage } from './where-page.ts';
+export { whereDocument, wherePage } from './where-page.ts';
 export {
   formatFigures,
   formatHours,

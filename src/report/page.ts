@@ -7,7 +7,7 @@ import type { Fonts } from './css.ts';
 import { fanChart, fanSentence } from './fan.ts';
 import { frontierChart, frontierSentence } from './frontier.ts';
 import { harvestChart, harvestSentence } from './harvest.ts';
-import { figure, figureTwice, NARROW_px, pageLayout, section } from './layout.ts';
+import { figure, figureTwice, NARROW_px, type Page, pageLayout, section } from './layout.ts';
 import { BALANCE_TEXT, PALETTE_TEXT, YEAR_STEPS } from './sources.ts';
 import { spellsChart, spellsSentence } from './spells.ts';
 import { yearStrip } from './strip.ts';
@@ -52,10 +52,10 @@ export function methodMarkup(o: Pick<YearOutcome, 'years' | 'seed' | 'weather'>)
 }
 
 /**
- * Verdict, pictures, tables, assumptions, cautions and method of one run as an HTML file that needs nothing else: no
- * script, no network; light and dark; A4, Letter and phones. Throws RangeError on a strip without twelve months.
+ * Verdict, pictures, tables, assumptions, cautions and method of one run, to be laid out as HTML or set on paper. Throws
+ * RangeError on a strip without twelve months.
  */
-export function reportPage({ outcome: o, pictures: p, generatedFrom, fonts }: ReportInput): string {
+export function reportDocument({ outcome: o, pictures: p, generatedFrom, fonts }: ReportInput): Page {
   const small = { standalone: false } as const;
   const sun = { ...o.place, horizon_deg: p.horizon_deg, darkestMonth: o.worstMonth };
   const hasSpells = p.spells.length > 0;
@@ -128,7 +128,7 @@ export function reportPage({ outcome: o, pictures: p, generatedFrom, fonts }: Re
       ? ''
       : section('ceilings', 'What the ceiling buys and costs', '', parts.ceilingsTable(o)),
   ];
-  return pageLayout({
+  return {
     title: `${o.kit} at ${o.perch}: ${o.state} (${monthName(o.worstMonth)} is the worst month)`,
     thing: thingLine(o),
     verdict: o.verdict,
@@ -139,5 +139,10 @@ export function reportPage({ outcome: o, pictures: p, generatedFrom, fonts }: Re
     method: methodMarkup(o),
     generatedFrom,
     ...(fonts === undefined ? {} : { fonts }),
-  });
+  };
+}
+
+/** The same as an HTML file that needs nothing else: no script, no network; light and dark; A4, Letter and phones. */
+export function reportPage(input: ReportInput): string {
+  return pageLayout(reportDocument(input));
 }

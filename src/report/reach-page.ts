@@ -2,7 +2,7 @@
 
 import type { Assumption, Caution } from '../core/energy/index.ts';
 import type { Fonts } from './css.ts';
-import { figureTwice, NARROW_px, pageLayout, section, WIDE_px } from './layout.ts';
+import { figureTwice, NARROW_px, type Page, pageLayout, section, WIDE_px } from './layout.ts';
 import { type PanoramaInput, panorama, panoramaSentence } from './panorama.ts';
 import { type ProfilePicture, profileChart } from './profile-chart.ts';
 import { type MapPlace, type ReachMap, reachMapFigure } from './reach-map.ts';
@@ -177,10 +177,10 @@ const steps = (all: readonly Step[]) =>
   `<ul>${all.map((s) => `<li>${escapeText(s.what)}: ${escapeText(s.source)}</li>`).join('')}</ul>`;
 
 /**
- * Verdict, map, places with side views, panorama, role, limits, assumptions, cautions and method of one perch as an HTML file that needs
- * nothing else: no script, no network; light and dark; A4, Letter and phones. Throws RangeError on a picture or font that is not base64.
+ * Verdict, map, places with side views, panorama, role, limits, assumptions, cautions and method of one perch, to be laid
+ * out as HTML or set on paper. Throws RangeError on a picture that is not base64.
  */
-export function reachPage(input: ReachPageInput): string {
+export function reachDocument(input: ReachPageInput): Page {
   const { perch, kit, to, places, profiles, fonts } = input;
   const small = { standalone: false } as const;
   const map = { ...input.map, perch, places };
@@ -221,7 +221,7 @@ export function reachPage(input: ReachPageInput): string {
     limitsSection(input),
     input.notes.length === 0 ? '' : section('notes', 'Not judged, and of the terrain', '', list(input.notes)),
   ];
-  return pageLayout({
+  return {
     title: `${perch}: whom it reaches`,
     thing: [
       `${kit} at ${perch}`,
@@ -237,5 +237,10 @@ export function reachPage(input: ReachPageInput): string {
     method: [`<p>${escapeText(REACH_TEXT)}</p>`, steps(REACH_STEPS)],
     generatedFrom: input.generatedFrom,
     ...(fonts === undefined ? {} : { fonts }),
-  });
+  };
+}
+
+/** The same as an HTML file that needs nothing else: no script, no network; light and dark; A4, Letter and phones. */
+export function reachPage(input: ReachPageInput): string {
+  return pageLayout(reachDocument(input));
 }

@@ -3,7 +3,7 @@
 import type { Assumption, Caution, YearStrip } from '../core/energy/index.ts';
 import type { Interval } from '../core/math/index.ts';
 import type { Fonts } from './css.ts';
-import { figureTwice, pageLayout, section } from './layout.ts';
+import { figureTwice, type Page, pageLayout, section } from './layout.ts';
 import { methodMarkup } from './page.ts';
 import { yearStrip } from './strip.ts';
 import { element, escapeText } from './svg.ts';
@@ -45,7 +45,7 @@ function verdictCell(row: WhereRow): { html: string } {
 }
 
 /** Map, then the table in the order given, for the answer to "may I send one there?". */
-export function wherePage(input: WhereInput): string {
+export function whereDocument(input: WhereInput): Page {
   const { kit, rows, fonts } = input;
   const list: Row[] = rows.map((r, i) => ({
     cells: [
@@ -72,7 +72,7 @@ export function wherePage(input: WhereInput): string {
     { head: 'elevation, m', figures: true },
   ];
   const hardest = WHERE_VERDICTS.findLast((v) => rows.some((r) => r.verdict === v));
-  return pageLayout({
+  return {
     title: `Where ${kit} holds`,
     thing: [
       kit,
@@ -98,5 +98,10 @@ export function wherePage(input: WhereInput): string {
     }),
     generatedFrom: input.generatedFrom,
     ...(fonts === undefined ? {} : { fonts }),
-  });
+  };
+}
+
+/** The same as one self-contained HTML file. */
+export function wherePage(input: WhereInput): string {
+  return pageLayout(whereDocument(input));
 }

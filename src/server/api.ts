@@ -253,10 +253,12 @@ export interface ProfileAnswer {
   readonly azimuth_deg: number;
 }
 
-/** POST /api/report: the report page (HTML) of a year that was computed; `size` adds the map of panel and cells. */
+/** POST /api/report: the report of a year that was computed, an HTML page or a PDF; `size` adds the map of panel and cells. */
 export interface ReportRequest {
   readonly year: string;
   readonly size?: string;
+  readonly format?: 'html' | 'pdf';
+  readonly paper?: 'A4' | 'letter';
 }
 
 /** GET /api/session. `open` is always true where no passphrase is demanded. POST /api/session logs in, DELETE logs out. */

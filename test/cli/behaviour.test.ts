@@ -128,6 +128,20 @@ describe('files that are written', () => {
     rmSync(join(folder, 'new'), { recursive: true });
   });
 
+  it('a report whose name ends in .pdf is a PDF on the paper that is asked for; a paper goes with nothing else', () => {
+    const ask = ['compare', KIT, KIT, '--perch', PERCH, '--years', '3', '--paper', 'letter'];
+    const run = cli([...ask, '--report', 'side by side.PDF'], { cwd: folder });
+    expect(run).toMatchObject({ code: 0, err: '' });
+    const pdf = readFileSync(join(folder, 'side by side.PDF'), 'latin1');
+    expect(pdf).toMatch(/^%PDF-1\.7[\s\S]*%%EOF\s*$/);
+    expect(pdf).toContain('/MediaBox [0 0 612 792]');
+    rmSync(join(folder, 'side by side.PDF'));
+    const wrong = cli([...ask, '--report', 'page.html'], { cwd: folder });
+    expect(wrong.code).toBe(1);
+    expect(wrong.err).toContain('--paper is for a PDF, and page.html becomes an HTML page');
+    expect(readdirSync(folder)).not.toContain('page.html');
+  }, 60_000);
+
   it('pictures and tables beside the answer; --json keeps standard output to JSON alone', () => {
     const size = cli(
       ['size', PERCH, '--kit', KIT, '--target', '1 in 2', '--years', '6', '--svg', 'map.svg', '--json'],

@@ -72,6 +72,14 @@ export async function bench(options: BenchOptions = {}): Promise<Bench> {
     now,
     log,
     pages,
+    // Loaded by the few tests that want it.
+    setOnPaper: async (page, paper) => {
+      const [{ pagePdf }, { testFonts }] = await Promise.all([
+        import('../../src/papers/index.ts'),
+        import('../papers/fonts.ts'),
+      ]);
+      return pagePdf(page, { paper, fonts: testFonts(), created: new Date(clock.ms), version: '1.2.3' });
+    },
   });
   return {
     app,

@@ -53,6 +53,14 @@ describe('the report', () => {
     const year = await computed({ command: 'year', kit: 'kit:alder-3', perch: 'perch:hut-kaldra', years: 2 });
     expect(await codes(b.ask('POST', '/api/report', { year: year.key, size: spells.key }))).toEqual(['no-size']);
     expect((await b.ask('POST', '/api/report', { year: year.key })).status).toBe(200);
+    expect(await codes(b.ask('POST', '/api/report', { year: year.key, paper: 'A4' }))).toEqual(['no-paper']);
+    const answer = await b.ask('POST', '/api/report', { year: year.key, format: 'pdf', paper: 'letter' });
+    expect(answer.status).toBe(200);
+    expect(answer.headers.get('content-type')).toBe('application/pdf');
+    expect(answer.headers.get('content-disposition')).toBe('attachment; filename="alder-3-at-hut-kaldra.pdf"');
+    const pdf = Buffer.from(await answer.arrayBuffer()).toString('latin1');
+    expect(pdf).toMatch(/^%PDF-1\.7/);
+    expect(pdf).toContain('/MediaBox [0 0 612 792]');
   });
 });
 

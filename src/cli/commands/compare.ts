@@ -3,16 +3,16 @@ import type { CompareOutcome, FieldValue } from '../../app/compare.ts';
 import type { YearOutcome } from '../../core/energy/index.ts';
 import { gather, whole, withExample, withJson } from '../options.ts';
 import { fold, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
+import { checkReport, type ReportArguments, withPaper, writeReport } from '../report-file.ts';
 import { withPorts } from '../wiring.ts';
 
-interface CompareOptions {
+interface CompareOptions extends ReportArguments {
   readonly perch: string;
   readonly years?: number;
   readonly seed?: number;
   readonly weather?: string;
   readonly target?: string;
   readonly set?: string[];
-  readonly report?: string;
   readonly json?: boolean;
 }
 
@@ -28,28 +28,27 @@ export function registerCompare(program: Command): void {
     .option('--weather <file>', 'a weather file of which the years are drawn (EPW, TMY3, POWER, CSV; .gz too)')
     .option('--target <text>', 'how rarely it may be dark (default "1 dark winter in 20")')
     .option('--set <field=value>', 'overrides a field of every kit or of the perch; may be repeated', gather)
-    .option('--report <file>', 'also writes the comparison as a page (HTML)');
+    .option('--report <file>', 'also writes the comparison: an HTML page, or a PDF when the name ends in .pdf');
   withExample(
-    withJson(command),
+    withJson(withPaper(command)),
     'sunperch compare examples/alder-3.yaml examples/bare-board.yaml --perch examples/hut-kaldra.yaml',
     'sunperch compare a.yaml b.yaml c.yaml --perch perch.yaml --report out/compare.html --json',
   );
   command.action(async (kits: string[], options: CompareOptions) => {
     await withPorts(async (ports) => {
-      await (await import('../../host/files.ts')).checkWritable(options.report);
+      await checkReport(options);
       const { compare } = await import('../../app/compare.ts');
       const { perch, years, seed, weather, target, set } = options;
       const outcome = await compare(ports, { kits, perch, years, seed, weather, target, set });
       if (options.report !== undefined) {
-        const { comparePage } = await import('../../report/index.ts');
-        const { writeWhole } = await import('../../host/files.ts');
-        const page = comparePage({
+        const { compareDocument } = await import('../../report/index.ts');
+        const page = compareDocument({
           perch: outcome.perch,
           columns: outcome.kits.map((kit, i) => ({ outcome: kit, inputs: inputsOf(outcome, i) })),
           verdict: outcome.verdict,
           generatedFrom: [...kits, perch],
         });
-        await writeWhole(options.report, page);
+        await writeReport(page, options);
       }
       if (options.json) sayJson(outcome);
       else printCompare(outcome);

@@ -5,11 +5,22 @@ import type { SightOutcome } from '../../app/sight.ts';
 import { userError } from '../../core/units/index.ts';
 import { gather, number, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
+import { checkReport, type ReportArguments, withPaper, writeReport } from '../report-file.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
-import { pageFonts, withPorts, withPortsOf } from '../wiring.ts';
+import { withPorts, withPortsOf } from '../wiring.ts';
+import {
+  type CoverArguments,
+  coverRequest,
+  measuredText,
+  refuseWithSight,
+  sayCover,
+  withAround,
+  withCover,
+  withMeasured,
+} from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
-interface ReachOptions extends TerrainArguments {
+interface ReachOptions extends TerrainArguments, CoverArguments, ReportArguments {
   readonly lat?: number;
   readonly lon?: number;
   readonly height?: number;
@@ -26,7 +37,6 @@ interface ReachOptions extends TerrainArguments {
   readonly out?: string;
   readonly png?: string;
   readonly geojson?: string;
-  readonly report?: string;
   readonly candidates?: string;
   readonly region?: string;
   readonly spread?: boolean;
@@ -57,13 +67,14 @@ export function registerReach(program: Command): void {
     .option('--out <file.tif>', 'write a GeoTIFF: margin in dB; with --sight-only 0 hidden, 1 visible, 2 out of range')
     .option('--png <file.png>', 'write a picture of the margin, with its key')
     .option('--geojson <file>', 'write contours of 0, 10 and 20 dB of margin')
-    .option('--report <file>', 'write the report page (HTML)')
+    .option('--report <file>', 'write the report: an HTML page, or a PDF when the name ends in .pdf')
     .option('--candidates <file>', 'other perches, for the role in the report page: GeoJSON, CSV or YAML')
     .option('--region <code>', 'legal limits told in the report page: US, EU, UK, AU, NZ, JP or IN');
   withExample(
-    withJson(withSpread(withTerrain(command))),
+    withJson(withSpread(withTerrain(withPaper(withCover(withAround(withMeasured(command))))))),
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --png out/reach.png',
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --places examples/ossel-places.csv --candidates examples/ossel-candidates.yaml --region EU --report out/reach.html',
+    'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --cover examples/ossel-cover.geojson --indoors',
     'sunperch reach --lat 46.4 --lon 10.2 --height 10 --radius 8 --terrain terrain/ --sight-only --out sight.tif',
   );
   command.action(async (perch: string | undefined, options: ReachOptions) => {
@@ -75,6 +86,7 @@ export function registerReach(program: Command): void {
           field: '--report',
         },
       );
+    if (options.sightOnly) refuseWithSight(options);
     if (options.sightOnly) await runSight(perch, options);
     else await runReach(perch, options);
   });
@@ -144,6 +156,7 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
       throw userError('reach.report', `--${name} is told in the report page: add --report FILE.html`, {
         field: `--${name}`,
       });
+  await checkReport(options);
   await withPortsOf(options, async (ports) => {
     const { reach } = await import('../../app/reach.ts');
     const result = await reach(
@@ -157,6 +170,7 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
         height_m: options.height,
         targetHeight_m: options.targetHeight,
         clutter_m: options.clutter,
+        ...coverRequest(options),
         fadeMargin_dB: options.fadeMargin,
         radiusFactor: options.radiusFactor,
         places: options.places,
@@ -166,7 +180,7 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
     );
     const files = await writeFiles(result, options);
     if (options.report !== undefined) {
-      await writeReport(options.report, ports, spotOf(perch, options), result, options);
+      await writeReachReport(ports, spotOf(perch, options), result, options);
       files.push(options.report);
     }
     if (options.json) sayJson({ ...result.outcome, files });
@@ -202,21 +216,14 @@ async function writeFiles(result: Reach, options: ReachOptions): Promise<string[
 const MAP_px = [800, 640, 480, 320];
 const MOST_MAP_bytes = 400_000;
 
-async function writeReport(
-  file: string,
-  ports: Ports,
-  perch: string,
-  result: Reach,
-  options: ReachOptions,
-): Promise<void> {
-  const [{ reachReport }, { reachPage }, { inSteps, reachImage }, { encodePng }, { writeWhole }] = await Promise.all([
+async function writeReachReport(ports: Ports, perch: string, result: Reach, options: ReachOptions): Promise<void> {
+  const [{ reachReport }, { reachDocument }, { inSteps, reachImage }, { encodePng }] = await Promise.all([
     import('../../app/reach-report.ts'),
     import('../../report/index.ts'),
     import('../../report/reach-image.ts'),
     import('../../formats/png.ts'),
-    import('../../host/files.ts'),
   ]);
-  const { kit, set, height, candidates, region, to, places } = options;
+  const { kit, set, height, candidates, region, to, places, cover } = options;
   const report = await reachReport(
     ports,
     { perch, kit, set, height_m: height, candidates, region },
@@ -231,16 +238,13 @@ async function writeReport(
   const png_base64 = Buffer.from(png).toString('base64');
   // A URL may hold a key.
   const terrain = /^[a-z]+:\/\//i.test(options.terrain) ? undefined : options.terrain;
-  const made = [perch, kit, to === 'hand-held' ? undefined : to, places, candidates, terrain];
-  await writeWhole(
-    file,
-    reachPage({
-      ...report,
-      map: { ...report.map, png_base64 },
-      generatedFrom: made.filter((m): m is string => typeof m === 'string'),
-      ...(await pageFonts()),
-    }),
-  );
+  const made = [perch, kit, to === 'hand-held' ? undefined : to, places, candidates, cover, terrain];
+  const page = reachDocument({
+    ...report,
+    map: { ...report.map, png_base64 },
+    generatedFrom: made.filter((m): m is string => typeof m === 'string'),
+  });
+  await writeReport(page, options);
 }
 
 function printReach(o: ReachOutcome, files: readonly string[]): void {
@@ -281,6 +285,8 @@ function printReach(o: ReachOutcome, files: readonly string[]): void {
     ))
       say(line);
   }
+  sayCover(o.cover);
+  if (o.measured !== null) for (const band of [o.measured.clear, o.measured.obstructed]) sayFolded(measuredText(band));
   sayNotes(
     o.skipped.map((s) => `${s.name}: ${s.reason}.`),
     'Not judged',

@@ -2,9 +2,10 @@ import type { Command } from 'commander';
 import type { WhereOutcome } from '../../app/where.ts';
 import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
 import { fold, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
-import { pageFonts, withPortsOf } from '../wiring.ts';
+import { checkReport, type ReportArguments, withPaper, writeReport } from '../report-file.ts';
+import { withPortsOf } from '../wiring.ts';
 
-interface WhereOptions {
+interface WhereOptions extends ReportArguments {
   readonly target?: string;
   readonly years?: number;
   readonly seed?: number;
@@ -13,7 +14,6 @@ interface WhereOptions {
   readonly spread?: boolean;
   readonly csv?: string;
   readonly map?: string;
-  readonly report?: string;
   readonly json?: boolean;
 }
 
@@ -36,32 +36,27 @@ export function registerWhere(program: Command): void {
     )
     .option('--csv <file>', 'also writes the table as CSV')
     .option('--map <file>', 'also writes the map as SVG')
-    .option('--report <file>', 'also writes map and table as an HTML page');
+    .option('--report <file>', 'also writes map and table: an HTML page, or a PDF when the name ends in .pdf');
   withExample(
-    withJson(withSpread(command)),
+    withJson(withSpread(withPaper(command))),
     'sunperch where examples/alder-3.yaml --csv out/where.csv --map out/where.svg',
     'sunperch where examples/alder-3.yaml --only AUS,NZL,Tenerife',
   );
   command.action(async (kit: string, options: WhereOptions) => {
     await withPortsOf(options, async (ports) => {
-      await (await import('../../host/files.ts')).checkWritable(options.csv, options.map, options.report);
+      await (await import('../../host/files.ts')).checkWritable(options.csv, options.map);
+      await checkReport(options);
       const { where } = await import('../../app/where.ts');
       const outcome = await where(ports, { ...options, kit });
       const { writeWhole } = await import('../../host/files.ts');
       if (options.csv !== undefined) await writeWhole(options.csv, await whereCsv(outcome));
       if (options.map !== undefined || options.report !== undefined) {
-        const { whereMap, wherePage } = await import('../../report/index.ts');
+        const { whereDocument, whereMap } = await import('../../report/index.ts');
         if (options.map !== undefined) await writeWhole(options.map, whereMap(outcome.rows));
         if (options.report !== undefined)
-          await writeWhole(
-            options.report,
-            wherePage({
-              ...outcome,
-              target: outcome.target.text,
-              cautions: [],
-              generatedFrom: [kit],
-              ...(await pageFonts()),
-            }),
+          await writeReport(
+            whereDocument({ ...outcome, target: outcome.target.text, cautions: [], generatedFrom: [kit] }),
+            options,
           );
       }
       if (options.json) sayJson(outcome);

@@ -3,16 +3,16 @@ import type { PassOutcome } from '../../app/pass.ts';
 import type { YearOutcome } from '../../core/energy/index.ts';
 import { gather, whole, withExample, withJson } from '../options.ts';
 import { fold, MONTH_NAMES, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
-import { pageFonts, withPorts } from '../wiring.ts';
+import { checkReport, type ReportArguments, reportLine, withPaper, writeReport } from '../report-file.ts';
+import { withPorts } from '../wiring.ts';
 
-interface YearOptions {
+interface YearOptions extends ReportArguments {
   readonly years?: number;
   readonly seed?: number;
   readonly weather?: string;
   readonly repeat?: number;
   readonly set?: string[];
   readonly target?: string;
-  readonly report?: string;
   readonly json?: boolean;
 }
 
@@ -33,15 +33,16 @@ export function registerYear(program: Command): void {
       'overrides a field of kit or perch, e.g. kit.panel.power_W=2; may be repeated',
       gather,
     )
-    .option('--report <file>', 'also writes the report page (HTML)');
+    .option('--report <file>', 'also writes the report: an HTML page, or a PDF when the name ends in .pdf');
   withExample(
-    withJson(command),
+    withJson(withPaper(command)),
     'sunperch year examples/alder-3.yaml examples/hut-kaldra.yaml --report out/report.html',
+    'sunperch year examples/alder-3.yaml examples/hut-kaldra.yaml --report out/report.pdf --paper letter',
     'sunperch year kit.yaml perch.yaml --weather file.epw.gz --set perch.tilt_deg=60 --json',
   );
   command.action(async (kit: string, perch: string, options: YearOptions) => {
     await withPorts(async (ports) => {
-      await (await import('../../host/files.ts')).checkWritable(options.report);
+      await checkReport(options);
       const request = { kit, perch, set: options.set, weather: options.weather, seed: options.seed };
       if (options.weather !== undefined && options.years === undefined) {
         const { passes } = await import('../../app/pass.ts');
@@ -53,23 +54,17 @@ export function registerYear(program: Command): void {
       const { year } = await import('../../app/year.ts');
       const { outcome, pictures } = await year(ports, { ...request, years: options.years, target: options.target });
       if (options.report !== undefined) {
-        const { reportPage } = await import('../../report/index.ts');
+        const { reportDocument } = await import('../../report/index.ts');
         const { size } = await import('../../app/size.ts');
         const { map } = await size(ports, { ...request, target: options.target });
-        const { writeWhole } = await import('../../host/files.ts');
-        await writeWhole(
-          options.report,
-          reportPage({
-            outcome,
-            pictures: { ...pictures, frontier: map },
-            generatedFrom: [kit, perch],
-            ...(await pageFonts()),
-          }),
+        await writeReport(
+          reportDocument({ outcome, pictures: { ...pictures, frontier: map }, generatedFrom: [kit, perch] }),
+          options,
         );
       }
       if (options.json) sayJson(outcome);
       else printYear(outcome);
-      if (options.report !== undefined && !options.json) say(`\nReport page: ${options.report}`);
+      if (options.report !== undefined && !options.json) say(`\n${reportLine(options.report)}`);
     });
   });
 }
