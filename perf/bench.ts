@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { benchEnergy } from './energy.ts';
+import { benchPapers } from './papers.ts';
 import { benchReach } from './reach.ts';
 import { printRows } from './rows.ts';
 import { benchStore } from './store.ts';
@@ -21,3 +22,4 @@ printRows('Terrain', await benchTerrain());
 printRows('Reach', await benchReach());
 printRows('Store', await benchStore());
 printRows('Pages', await benchWeb());
+printRows('Papers', await benchPapers());

@@ -1,5 +1,11 @@
+export type { LabelPlace } from './label-layout.ts';
+export { checkLayout, placeLabels } from './label-layout.ts';
+export type { LabelSheets } from './labels.ts';
+export { labelsPdf } from './labels.ts';
 export type { PagePdfOptions } from './page-pdf.ts';
 export { pagePdf } from './page-pdf.ts';
 export type { PaperName } from './paper.ts';
 export { PAPER_pt } from './paper.ts';
+export { codeText } from './qr.ts';
 export type { PaperFonts } from './type.ts';
+export type * from './types.ts';
