@@ -42,11 +42,12 @@ const REST_SHARE = 0.02;
 /**
  * Capacity, energy and resistance from a discharge log.
  *
- * Capacity is the trapezoid integral of the current, as in IEC 61960-3 (constant current to an end voltage, from memory), with the end
- * found by a straight line between two rows. The interval on the capacity is the meter's own error, which repeats do not show. The
- * resistance is -dV/dI at each step (the direct-current method of IEC 61960-3): ohmic with what polarisation appears between two rows,
- * so it depends on their distance. Capacity depends on current and temperature: the answer holds for those of the log. Checked on logs
- * made from a known capacity and resistance; not validated on real cells.
+ * Capacity is the trapezoid integral of the current, as in IEC 61960-3 (constant current to an end voltage, from
+ * memory), with the end found by a straight line between two rows. The interval on the capacity is the meter's own
+ * error, which repeats do not show. The resistance is -dV/dI at each step (the direct-current method of IEC 61960-3):
+ * ohmic with what polarisation appears between two rows, so it depends on their distance. Capacity depends on current
+ * and temperature: the answer holds for those of the log. Checked on logs made from a known capacity and resistance;
+ * not validated on real cells.
  *
  * @throws UserError when the log holds no discharge, starts below `empty_V`, or its columns are bad
  */
@@ -108,7 +109,10 @@ export function readDischarge(log: DischargeLog, options: DischargeOptions): Dis
   };
 }
 
-/** Median of -dV/dI over the steps, its interval by Student's t; steps far off the median (a voltage caught in between) are left out. */
+/**
+ * Median of -dV/dI over the steps, its interval by Student's t; steps far off the median (a voltage caught in between)
+ * are left out.
+ */
 function resistance(log: DischargeLog, largest_mA: number, meter_pct: number): Measured | undefined {
   const { time_s, voltage_V, current_mA } = log;
   const found: number[] = [];

@@ -11,8 +11,8 @@ export interface Measured {
 }
 
 /**
- * Mean of repeated readings with Student's 95 % interval, never narrower than `resolution` to each side: what a single reading can be
- * off by, because the truth lies somewhere between two samples. One reading has that width alone.
+ * Mean of repeated readings with Student's 95 % interval, never narrower than `resolution` to each side: what a single
+ * reading can be off by, because the truth lies somewhere between two samples. One reading has that width alone.
  */
 export function repeated(readings: readonly number[], resolution: number): Measured {
   const count = readings.length;

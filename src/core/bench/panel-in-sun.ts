@@ -47,8 +47,9 @@ export interface SunReading {
 }
 
 /**
- * Standard uncertainties, one sigma. The defaults are judgement: 5 % is what Ineichen & Perez 2002 give for their clear sky with the right
- * turbidity; an angle set by hand 3°; a small panel's temperature 5 K; a fill factor that is only believed 4 %.
+ * Standard uncertainties, one sigma. The defaults are judgement: 5 % is what Ineichen & Perez 2002 give for their clear
+ * sky with the right turbidity; an angle set by hand 3°; a small panel's temperature 5 K; a fill factor that is only
+ * believed 4 %.
  */
 export const SUN_UNCERTAINTY = {
   clearSky_pct: 5,
@@ -89,7 +90,10 @@ export interface SunResult {
   readonly sheet: PanelSheet;
 }
 
-/** Below these a reading is taken, but told (IEC 60904-1 and 60891 ask for 800 W/m² and normal light; from memory; angles: judgement). */
+/**
+ * Below these a reading is taken, but told (IEC 60904-1 and 60891 ask for 800 W/m² and normal light; from memory;
+ * angles: judgement).
+ */
 const LOW_SUN_deg = 20;
 const ASLANT_deg = 40;
 const FAINT_W_m2 = 600;
@@ -99,12 +103,13 @@ const DEFAULT_ALBEDO = 0.2;
 /**
  * A panel's real watts from its short-circuit current and open-circuit voltage in the sun.
  *
- * Light: place of the sun (Reda & Andreas 2004), clear sky (Ineichen & Perez 2002), tilted plane (Perez et al. 1990), cover (De Soto et al.
- * 2006); or a measured irradiance. Cell temperature by model or measured. The current, in proportion to light, gives the scale of the
- * panel (IEC 60891, first method, by the single-diode model of the data sheet); the voltage is compared with that model's at the same
- * light and temperature. Power = sheet power x current ratio x voltage ratio: the fill factor is believed from the sheet, since no
- * load was measured, and a cheap panel's is often worse. Uncertainty: first-order propagation (GUM, JCGM 100:2008, eq. 10),
- * coverage factor 2. Checked: readings made by the panel model come back. Not validated against a laboratory.
+ * Light: place of the sun (Reda & Andreas 2004), clear sky (Ineichen & Perez 2002), tilted plane (Perez et al. 1990),
+ * cover (De Soto et al. 2006); or a measured irradiance. Cell temperature by model or measured. The current, in
+ * proportion to light, gives the scale of the panel (IEC 60891, first method, by the single-diode model of the data
+ * sheet); the voltage is compared with that model's at the same light and temperature. Power = sheet power x current
+ * ratio x voltage ratio: the fill factor is believed from the sheet, since no load was measured, and a cheap panel's is
+ * often worse. Uncertainty: first-order propagation (GUM, JCGM 100:2008, eq. 10), coverage factor 2. Checked: readings
+ * made by the panel model come back. Not validated against a laboratory.
  *
  * @throws UserError when the sun does not reach the panel's face, or a reading cannot be
  */

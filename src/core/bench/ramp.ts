@@ -27,11 +27,17 @@ export interface RampResult {
   readonly threshold_mA: number;
   /** Most switchings seen on one ramp: more than one is chatter. */
   readonly mostSwitchings: number;
-  /** Fastest mean rate of a ramp on which the load switched, V/s. A delay in the switch shows as this rate times the delay. */
+  /**
+   * Fastest mean rate of a ramp on which the load switched, V/s. A delay in the switch shows as this rate times the
+   * delay.
+   */
   readonly rate_V_s: number;
 }
 
-/** Share of the voltage's span by which it must turn back before a new ramp begins (judgement: above noise, below a ramp). */
+/**
+ * Share of the voltage's span by which it must turn back before a new ramp begins (judgement: above noise, below a
+ * ramp).
+ */
 const TURN_SHARE = 0.1;
 /** Least ratio of the current on to the current off for a switch to be believed (judgement). */
 const LEAST_RATIO = 2;
@@ -39,10 +45,11 @@ const LEAST_RATIO = 2;
 /**
  * Cut-off, reconnect, hysteresis and own consumption of a load switch or charger from a logged supply ramp.
  *
- * On and off are told by the current: off at the lowest tenth of the voltages, on at the highest, and the threshold is the geometric mean
- * of the middle current of the one and a low current (5th percentile) of the other, so that a sleeping load still counts as on. Each
- * ramp gives one reading, halfway between the two samples around the first switching; the resolution is half their distance.
- * Method: judgement, no source. Checked on logs made from known thresholds; not validated on real switches.
+ * On and off are told by the current: off at the lowest tenth of the voltages, on at the highest, and the threshold is
+ * the geometric mean of the middle current of the one and a low current (5th percentile) of the other, so that a
+ * sleeping load still counts as on. Each ramp gives one reading, halfway between the two samples around the first
+ * switching; the resolution is half their distance. Method: judgement, no source. Checked on logs made from known
+ * thresholds; not validated on real switches.
  *
  * @throws UserError when no switching is seen or the columns are bad
  */

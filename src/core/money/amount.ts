@@ -2,7 +2,10 @@ import { userError } from '../units/index.ts';
 import type { Rounding } from './decimal.ts';
 import { decimalOf, divideRounded } from './decimal.ts';
 
-/** A sum of money: a whole number of the currency's smallest unit (cents). Within ±2^53: ninety thousand billion of anything. */
+/**
+ * A sum of money: a whole number of the currency's smallest unit (cents). Within ±2^53: ninety thousand billion of
+ * anything.
+ */
 export interface Amount {
   readonly minor: number;
   /** ISO 4217 code. */
@@ -21,7 +24,10 @@ export function currencyDigits(currency: string): number {
   return DIGITS[currency] ?? 2;
 }
 
-/** @throws UserError for a code that is not three capital letters, RangeError for a number that is not whole or too large */
+/**
+ * @throws UserError for a code that is not three capital letters, RangeError for a number that is not whole or too
+ * large
+ */
 export function amount(minor: number, currency: string): Amount {
   if (!/^[A-Z]{3}$/.test(currency))
     throw userError(
@@ -85,8 +91,8 @@ export function subtractAmounts(a: Amount, b: Amount): Amount {
 }
 
 /**
- * An amount times a factor, rounded once. The factor is taken as the decimal that it prints as, so that 1.005 is 1.005 and not the binary
- * number below it; the product is exact.
+ * An amount times a factor, rounded once. The factor is taken as the decimal that it prints as, so that 1.005 is 1.005
+ * and not the binary number below it; the product is exact.
  */
 export function scaleAmount({ minor, currency }: Amount, factor: number, rounding: Rounding = 'half-up'): Amount {
   const f = decimalOf(String(factor));
@@ -105,8 +111,9 @@ export function convertAmount(from: Amount, currency: string, rate: number, roun
 }
 
 /**
- * Splits an amount by weights into parts that sum to it exactly: each part rounded down, and what is left given, one unit each, to the
- * largest remainders (Hamilton's method), the earlier part first among equals. Weights that are all nought count as equal.
+ * Splits an amount by weights into parts that sum to it exactly: each part rounded down, and what is left given, one
+ * unit each, to the largest remainders (Hamilton's method), the earlier part first among equals. Weights that are all
+ * nought count as equal.
  */
 export function spreadAmount({ minor, currency }: Amount, weights: readonly number[]): Amount[] {
   if (weights.length === 0) throw new RangeError('spreadAmount: nobody to give it to');

@@ -27,9 +27,10 @@ export function poissonDemand(mean: number): DemandLaw {
 }
 
 /**
- * Demand over the next `ahead` periods after `sold` pieces in `periods`: the rate is not known, only seen. Gamma-Poisson with Jeffreys'
- * prior (Gelman et al., Bayesian Data Analysis, 3rd ed., 2.6): negative binomial with shape sold + 1/2. Wider than Poisson, the more so
- * the less has been seen. It takes the rate as steady: season and fashion are not in it.
+ * Demand over the next `ahead` periods after `sold` pieces in `periods`: the rate is not known, only seen.
+ * Gamma-Poisson with Jeffreys' prior (Gelman et al., Bayesian Data Analysis, 3rd ed., 2.6): negative binomial with
+ * shape sold + 1/2. Wider than Poisson, the more so the less has been seen. It takes the rate as steady: season and
+ * fashion are not in it.
  */
 export function demandAhead(sold: number, periods: number, ahead: number): DemandLaw {
   if (!(sold >= 0 && periods > 0 && ahead > 0))

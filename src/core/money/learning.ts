@@ -1,6 +1,6 @@
 /**
- * The two learning models differ: with the same rate they give other totals. `unit` (Crawford): the time of the n-th unit is T1·n^b.
- * `average` (Wright): the mean time of the first n units is T1·n^b. Say which one a rate belongs to.
+ * The two learning models differ: with the same rate they give other totals. `unit` (Crawford): the time of the n-th
+ * unit is T1·n^b. `average` (Wright): the mean time of the first n units is T1·n^b. Say which one a rate belongs to.
  */
 export type LearningModel = 'unit' | 'average';
 
@@ -13,8 +13,9 @@ export interface LearningCurve {
 }
 
 /**
- * Sum of the times of units 1..n. Sources: Crawford's unit model, Heizer & Render, Operations Management, module E (T_n = T1 n^b, b = log2
- * rate); Wright 1936, J. Aeronautical Sciences 3(4) 122-128 (average T1 n^b, total T1 n^(b+1)). Checked on both books' figures.
+ * Sum of the times of units 1..n. Sources: Crawford's unit model, Heizer & Render, Operations Management, module E (T_n
+ * = T1 n^b, b = log2 rate); Wright 1936, J. Aeronautical Sciences 3(4) 122-128 (average T1 n^b, total T1 n^(b+1)).
+ * Checked on both books' figures.
  */
 export function learningTotal(curve: LearningCurve, n: number): number {
   check(curve, n);
@@ -39,8 +40,8 @@ export function learningMean(curve: LearningCurve, from: number, to: number): nu
 }
 
 /**
- * Unit model through measured times of units 1..n, by least squares on the logarithms (common practice). Undefined with fewer than three
- * times. A rate above 1 means that times grow.
+ * Unit model through measured times of units 1..n, by least squares on the logarithms (common practice). Undefined with
+ * fewer than three times. A rate above 1 means that times grow.
  */
 export function fitLearning(times: readonly number[]): LearningCurve | undefined {
   if (times.length < 3 || times.some((t) => !(t > 0))) return undefined;

@@ -20,7 +20,9 @@ export interface StockOutcome {
   readonly profit: number;
 }
 
-/** Critical ratio: what a missing piece costs (price - cost) over that and what a piece too many costs (cost - salvage). */
+/**
+ * Critical ratio: what a missing piece costs (price - cost) over that and what a piece too many costs (cost - salvage).
+ */
 export function criticalRatio({ cost, price, salvage }: StockTerms): number {
   if (!(price > cost && cost > salvage))
     throw new RangeError(`newsvendor: price ${price} above cost ${cost} above salvage ${salvage}`);
@@ -28,8 +30,9 @@ export function criticalRatio({ cost, price, salvage }: StockTerms): number {
 }
 
 /**
- * How many to make once for a normal demand (Arrow, Harris & Marschak 1951; Silver, Pyke & Thomas, ch. 9): Q = m + s z(ratio);
- * lost = s (phi(k) - k (1 - Phi(k))). `quantity` is not rounded. A quantity given is judged instead of chosen.
+ * How many to make once for a normal demand (Arrow, Harris & Marschak 1951; Silver, Pyke & Thomas, ch. 9): Q = m + s
+ * z(ratio); lost = s (phi(k) - k (1 - Phi(k))). `quantity` is not rounded. A quantity given is judged instead of
+ * chosen.
  */
 export function newsvendorNormal(mean: number, sd: number, terms: StockTerms, quantity?: number): StockOutcome {
   if (!(sd > 0)) throw new RangeError(`newsvendorNormal: sd ${sd}`);

@@ -38,7 +38,10 @@ export function grossPrice(net: number, tax_pct: number): number {
   return net * (1 + tax_pct / 100);
 }
 
-/** Units at which fixed cost and `target` profit are earned: (F + target)/(price - variable); infinite when a unit earns nothing. */
+/**
+ * Units at which fixed cost and `target` profit are earned: (F + target)/(price - variable); infinite when a unit earns
+ * nothing.
+ */
 export function breakEvenUnits(fixed: number, price: number, variable: number, target = 0): number {
   return price > variable ? (fixed + target) / (price - variable) : Number.POSITIVE_INFINITY;
 }
@@ -61,8 +64,8 @@ export function optionCost({ fixed, unit, yieldShare = 1 }: SupplyOption, quanti
 }
 
 /**
- * Good pieces from which on `tool` costs less than `bought`: (F2 - F1)/(v1 - v2), each v over its yield (crossover analysis, Heizer & Render,
- * supplement 7). 0 when the tool is never dearer, infinite when it never pays.
+ * Good pieces from which on `tool` costs less than `bought`: (F2 - F1)/(v1 - v2), each v over its yield (crossover
+ * analysis, Heizer & Render, supplement 7). 0 when the tool is never dearer, infinite when it never pays.
  */
 export function crossoverQuantity(bought: SupplyOption, tool: SupplyOption): number {
   const fixed = tool.fixed - bought.fixed;

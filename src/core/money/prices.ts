@@ -41,8 +41,9 @@ export function orderable(need: number, { minimum = 1, multiple = 1 }: OrderRule
 }
 
 /**
- * The cheapest way to have at least `need` pieces: the least that may be ordered, or a larger quantity at which the price falls so far
- * that the whole costs less. Undefined when no break holds. Of equal totals the larger quantity is taken: the pieces are free.
+ * The cheapest way to have at least `need` pieces: the least that may be ordered, or a larger quantity at which the
+ * price falls so far that the whole costs less. Undefined when no break holds. Of equal totals the larger quantity is
+ * taken: the pieces are free.
  */
 export function cheapestPurchase(
   breaks: readonly PriceBreak[],
@@ -78,9 +79,10 @@ export interface LandedCost {
 }
 
 /**
- * What each line of a delivery costs on the bench: goods, a share of freight and fees, and duty on goods with freight (CIF value, World Customs
- * Organization; common practice in Europe; `dutyOnFreight` false for customs that take the goods alone). Taxes that are refunded are no
- * cost and stand nowhere. Shares sum exactly: freight by mass, else by value; fees by value.
+ * What each line of a delivery costs on the bench: goods, a share of freight and fees, and duty on goods with freight
+ * (CIF value, World Customs Organization; common practice in Europe; `dutyOnFreight` false for customs that take the
+ * goods alone). Taxes that are refunded are no cost and stand nowhere. Shares sum exactly: freight by mass, else by
+ * value; fees by value.
  */
 export function landedCosts(
   lines: readonly LandedLine[],
@@ -104,8 +106,8 @@ export function landedCosts(
 }
 
 /**
- * Cost of the next `pieces` out of a lot of `quantity` pieces for `total`, of which `taken` are gone: the difference of two rounded sums, so
- * that all withdrawals of a lot sum to its total.
+ * Cost of the next `pieces` out of a lot of `quantity` pieces for `total`, of which `taken` are gone: the difference of
+ * two rounded sums, so that all withdrawals of a lot sum to its total.
  */
 export function lotCost(total: Amount, quantity: number, taken: number, pieces: number): Amount {
   if (!(taken >= 0 && pieces >= 0 && taken + pieces <= quantity && quantity > 0))

@@ -19,8 +19,8 @@ export interface ReorderPoint {
 }
 
 /**
- * Reorder point for a chance `service` of lasting through one lead time: d L + z sqrt(L sd² + d² sL²) (Heizer & Render, ch. 12; Silver, Pyke &
- * Thomas). Normal demand, days independent of one another and of the lead time.
+ * Reorder point for a chance `service` of lasting through one lead time: d L + z sqrt(L sd² + d² sL²) (Heizer & Render,
+ * ch. 12; Silver, Pyke & Thomas). Normal demand, days independent of one another and of the lead time.
  */
 export function reorderPoint({ demand, sdDemand = 0, lead, sdLead = 0 }: LeadDemand, service: number): ReorderPoint {
   const sigma = Math.sqrt(lead * sdDemand ** 2 + demand ** 2 * sdLead ** 2);
@@ -42,8 +42,9 @@ export function economicOrder(demand_year: number, order: number, holding_year: 
 }
 
 /**
- * The same with a price that falls with the quantity (all-units discount; Heizer & Render, ch. 12): for each break the economic quantity moved
- * up to the break where it lies below; a break whose quantity lies beyond the next one is left to that one. Totals a year with the goods.
+ * The same with a price that falls with the quantity (all-units discount; Heizer & Render, ch. 12): for each break the
+ * economic quantity moved up to the break where it lies below; a break whose quantity lies beyond the next one is left
+ * to that one. Totals a year with the goods.
  *
  * @param breaks ascending by `from`
  * @param holding share of a piece's price that holding it costs a year

@@ -1,4 +1,7 @@
-/** A part, or an assembly of parts, as one stands in a unit. Money in minor units, not rounded: an estimate, not a booking. */
+/**
+ * A part, or an assembly of parts, as one stands in a unit. Money in minor units, not rounded: an estimate, not a
+ * booking.
+ */
 export interface CostItem {
   readonly key: string;
   /** Pieces in one of the assembly above. */
@@ -35,8 +38,9 @@ export interface RollUp {
 }
 
 /**
- * Cost of one good unit from its bill of materials: a piece is used 1/(1 - scrap) times, an assembly is built 1/yield times, and what is inside
- * is used up as often (standard cost roll-up; common practice, no source). Rows sum to the whole.
+ * Cost of one good unit from its bill of materials: a piece is used 1/(1 - scrap) times, an assembly is built 1/yield
+ * times, and what is inside is used up as often (standard cost roll-up; common practice, no source). Rows sum to the
+ * whole.
  */
 export function rollUp(top: CostItem): RollUp {
   const rows: CostRow[] = [];

@@ -11,7 +11,10 @@ export type Uncertain =
   | { readonly kind: 'poisson'; readonly mean: number }
   | { readonly kind: 'values'; readonly values: readonly number[] };
 
-/** One draw. Normal draws are not bounded; a Poisson mean above 30 is drawn as a rounded normal, error below 1 % of its spread (judgement). */
+/**
+ * One draw. Normal draws are not bounded; a Poisson mean above 30 is drawn as a rounded normal, error below 1 % of its
+ * spread (judgement).
+ */
 export function drawUncertain(figure: Uncertain, random: Random): number {
   if (typeof figure === 'number') return figure;
   switch (figure.kind) {
@@ -66,7 +69,9 @@ export interface ToolAnswer {
   readonly low: number;
   readonly middle: number;
   readonly high: number;
-  /** Share of runs in which the tool never pays, whatever the quantity; and in which it pays at the demand of the run. */
+  /**
+   * Share of runs in which the tool never pays, whatever the quantity; and in which it pays at the demand of the run.
+   */
   readonly neverPays: number;
   readonly pays: number;
   /** Profit of each run (less cost, when there is no price), in the order drawn: the two belong together. */
@@ -77,9 +82,10 @@ export interface ToolAnswer {
 }
 
 /**
- * Own tool or bought-in part, when cost, yield, price and demand are guesses: Monte Carlo over all of them at once (crossover analysis of Heizer
- * & Render, supplement 7, in each run). Runs share their draws between the two options, so differences are exact. The spread is only as
- * good as the guesses; 2,000 runs know the middle to a few percent of it.
+ * Own tool or bought-in part, when cost, yield, price and demand are guesses: Monte Carlo over all of them at once
+ * (crossover analysis of Heizer & Render, supplement 7, in each run). Runs share their draws between the two options,
+ * so differences are exact. The spread is only as good as the guesses; 2,000 runs know the middle to a few percent of
+ * it.
  */
 export function toolOrBought(question: ToolQuestion, random: Random): ToolAnswer {
   const { runs, quantities = [] } = question;
@@ -169,7 +175,10 @@ export interface BatchAnswer {
   readonly meanSold: number;
 }
 
-/** Profit of a batch as a distribution: good units are drawn one by one from the yield, sold up to the demand, the rest salvaged. */
+/**
+ * Profit of a batch as a distribution: good units are drawn one by one from the yield, sold up to the demand, the rest
+ * salvaged.
+ */
 export function batchProfit(question: BatchQuestion, random: Random): BatchAnswer {
   const { starts, runs } = question;
   if (!(Number.isInteger(starts) && starts >= 0 && Number.isInteger(runs) && runs >= 1))

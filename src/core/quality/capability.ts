@@ -25,9 +25,9 @@ export interface Capability {
 }
 
 /**
- * Capability of a process with a mean and a standard deviation (NIST/SEMATECH e-Handbook 6.1.6). With the short-term sigma of a control
- * chart these are Cp and Cpk; with the standard deviation of all values they are Pp and Ppk, what was in fact delivered. They mean
- * something only for a steady process near the normal law.
+ * Capability of a process with a mean and a standard deviation (NIST/SEMATECH e-Handbook 6.1.6). With the short-term
+ * sigma of a control chart these are Cp and Cpk; with the standard deviation of all values they are Pp and Ppk, what
+ * was in fact delivered. They mean something only for a steady process near the normal law.
  */
 export function capability(mean: number, sigma: number, limits: SpecLimits): Capability {
   const { lower, upper } = limits;
@@ -53,7 +53,10 @@ export function capability(mean: number, sigma: number, limits: SpecLimits): Cap
   };
 }
 
-/** Two-sided interval on Cp or Pp from `count` values: chi-square with n - 1 degrees (e-Handbook 6.1.6); exact for the normal law. */
+/**
+ * Two-sided interval on Cp or Pp from `count` values: chi-square with n - 1 degrees (e-Handbook 6.1.6); exact for the
+ * normal law.
+ */
 export function cpInterval(cp: number, count: number, confidence = 0.95): { low: number; high: number } {
   const tail = (1 - confidence) / 2;
   return {
@@ -63,8 +66,8 @@ export function cpInterval(cp: number, count: number, confidence = 0.95): { low:
 }
 
 /**
- * Two-sided interval on Cpk or Ppk: Cpk +- z sqrt(1/9n + Cpk²/(2(n-1))) (Bissell 1990; e-Handbook 6.1.6 after Zhang, Stenback & Wardrop
- * 1990). An approximation that wants some 25 values (judgement).
+ * Two-sided interval on Cpk or Ppk: Cpk +- z sqrt(1/9n + Cpk²/(2(n-1))) (Bissell 1990; e-Handbook 6.1.6 after Zhang,
+ * Stenback & Wardrop 1990). An approximation that wants some 25 values (judgement).
  */
 export function cpkInterval(cpk: number, count: number, confidence = 0.95): { low: number; high: number } {
   const half = normalQuantile(0.5 + confidence / 2) * cpkError(cpk, count);
@@ -82,8 +85,8 @@ function cpkError(cpk: number, count: number): number {
 }
 
 /**
- * Limits drawn in by the expanded uncertainty of the measurement, so that what is accepted is surely inside (guard band of ISO 14253-1;
- * from memory). Undefined when nothing is left between them: such a meter cannot judge such limits.
+ * Limits drawn in by the expanded uncertainty of the measurement, so that what is accepted is surely inside (guard band
+ * of ISO 14253-1; from memory). Undefined when nothing is left between them: such a meter cannot judge such limits.
  */
 export function guardedLimits(limits: SpecLimits, uncertainty: number): SpecLimits | undefined {
   const lower = limits.lower === undefined ? undefined : limits.lower + uncertainty;

@@ -1,8 +1,8 @@
 import { logGamma } from '../math/index.ts';
 
 /**
- * Mean (d2) and standard deviation (d3) of the range of n = 2..25 standard normal values: Tippett 1925, computed anew to ten
- * digits by integrating his formulas; ISO 7870-2 and ASTM print them to three.
+ * Mean (d2) and standard deviation (d3) of the range of n = 2..25 standard normal values: Tippett 1925, computed anew
+ * to ten digits by integrating his formulas; ISO 7870-2 and ASTM print them to three.
  */
 const D2 = [
   1.1283791671, 1.6925687506, 2.058750746, 2.3259289473, 2.5344127212, 2.7043567512, 2.8472006121, 2.9700263244,
@@ -34,7 +34,10 @@ export interface ChartFactors {
   readonly rmsRange: number;
 }
 
-/** Control chart factors for samples of n = 2..25 (ISO 7870-2; NIST/SEMATECH e-Handbook 6.3.2.1). Checked to the printed digits. */
+/**
+ * Control chart factors for samples of n = 2..25 (ISO 7870-2; NIST/SEMATECH e-Handbook 6.3.2.1). Checked to the printed
+ * digits.
+ */
 export function chartFactors(n: number): ChartFactors {
   if (!(Number.isInteger(n) && n >= CHART_SAMPLE[0] && n <= CHART_SAMPLE[1]))
     throw new RangeError(`chartFactors: samples of ${n}`);

@@ -16,8 +16,8 @@ function mean(values: ArrayLike<number>): number {
 }
 
 /**
- * Charts of single values and of their moving ranges (NIST/SEMATECH e-Handbook 6.3.2.2): sigma = mean moving range / d2(2).
- * `sigma` of the first chart is the short-term standard deviation of the values.
+ * Charts of single values and of their moving ranges (NIST/SEMATECH e-Handbook 6.3.2.2): sigma = mean moving range /
+ * d2(2). `sigma` of the first chart is the short-term standard deviation of the values.
  *
  * @throws RangeError for fewer than two values
  */
@@ -35,7 +35,8 @@ export function individualsChart(values: Float64Array): { individuals: Chart; mo
 }
 
 /**
- * Charts of the means and ranges of samples of `size` (NIST/SEMATECH e-Handbook 6.3.2.1): limits +-A2 and D3, D4 times the mean range.
+ * Charts of the means and ranges of samples of `size` (NIST/SEMATECH e-Handbook 6.3.2.1): limits +-A2 and D3, D4 times
+ * the mean range.
  *
  * @param values whole samples one after another
  */
@@ -87,8 +88,8 @@ export function shareChart(
 }
 
 /**
- * Cumulative sums above and below a target (Page 1954; e-Handbook 6.3.2.3), for small lasting shifts: S = max(0, S + x - target - k)
- * and its mirror image. `first` is the index of the first sum beyond `h`, or -1.
+ * Cumulative sums above and below a target (Page 1954; e-Handbook 6.3.2.3), for small lasting shifts: S = max(0, S + x
+ * - target - k) and its mirror image. `first` is the index of the first sum beyond `h`, or -1.
  */
 export function cusum(
   values: ArrayLike<number>,
@@ -109,8 +110,9 @@ export function cusum(
 }
 
 /**
- * Exponentially weighted moving average (Roberts 1959; e-Handbook 6.3.2.4): z = w x + (1 - w) z, started at the target. Limits of the
- * t-th value: target +- 3 sigma sqrt(w/(2 - w) (1 - (1 - w)^(2t))); `settled` is the half width that they approach.
+ * Exponentially weighted moving average (Roberts 1959; e-Handbook 6.3.2.4): z = w x + (1 - w) z, started at the target.
+ * Limits of the t-th value: target +- 3 sigma sqrt(w/(2 - w) (1 - (1 - w)^(2t))); `settled` is the half width that they
+ * approach.
  */
 export function ewma(
   values: ArrayLike<number>,

@@ -6,14 +6,14 @@ const ALPHABET = '0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ';
 /**
  * Check character (two for mod 97-10) to write behind `text`.
  *
- * - `mod37-36`: ISO 7064 hybrid system over 0-9 A-Z. Detects every single wrong character; of two neighbours swapped it misses those
- *   counted in the tests, one in six hundred.
- * - `mod97-10`: ISO 7064 pure system, two digits, over digits. `mod11-2`: the same, one digit or X. Both detect every single wrong
- *   digit and every swap of neighbours.
+ * - `mod37-36`: ISO 7064 hybrid system over 0-9 A-Z. Detects every single wrong character; of two neighbours swapped it
+ *   misses those counted in the tests, one in six hundred.
+ * - `mod97-10`: ISO 7064 pure system, two digits, over digits. `mod11-2`: the same, one digit or X. Both detect every
+ *   single wrong digit and every swap of neighbours.
  * - `luhn`: every single wrong digit; of swaps all but 09 with 90 (Luhn 1960). `damm`: all of both (Damm 2004).
  *
- * Checked on published examples; the rates are held by tests. Throws RangeError for a character outside the scheme's alphabet or an
- * empty text: `normaliseSerial` first.
+ * Checked on published examples; the rates are held by tests. Throws RangeError for a character outside the scheme's
+ * alphabet or an empty text: `normaliseSerial` first.
  */
 export function checkCharacter(scheme: CheckScheme, text: string): string {
   const values = valuesOf(text, scheme === 'mod37-36' ? ALPHABET : ALPHABET.slice(0, 10));
@@ -48,7 +48,9 @@ export function checkCharacter(scheme: CheckScheme, text: string): string {
   }
 }
 
-/** Damm's quasigroup of order 10 (Damm 2004, dissertation, p. 111; from memory; totally anti-symmetric: held by a test). */
+/**
+ * Damm's quasigroup of order 10 (Damm 2004, dissertation, p. 111; from memory; totally anti-symmetric: held by a test).
+ */
 const DAMM = [
   '0317598642',
   '7092154863',
@@ -89,8 +91,9 @@ export interface Slip {
 const LOOK_ALIKES = ['0OQD', '1IL', '2Z', '5S', '6G', '8B', 'UV', 'VY', 'CG', 'EF', 'MN', '17', '38', '49'];
 
 /**
- * What a mistyped serial may have been: swaps of neighbours and characters that look alike, each mended alone, that give a right
- * check. An empty list: more than one slip, or a serial of somebody else. A right serial gives an empty list too.
+ * What a mistyped serial may have been: swaps of neighbours and characters that look alike, each mended alone, that
+ * give a right check. An empty list: more than one slip, or a serial of somebody else. A right serial gives an empty
+ * list too.
  */
 export function likelySlips(scheme: CheckScheme, text: string): Slip[] {
   const serial = normaliseSerial(text);

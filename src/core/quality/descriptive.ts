@@ -12,9 +12,9 @@ export interface Description {
 /**
  * Mean, standard deviation and lag-one autocorrelation r1 = sum (x_i - m)(x_{i+1} - m) / sum (x - m)².
  *
- * Sums carry their rounding error along (Neumaier 1974) and deviations are taken from the mean, with the mean's own rounding
- * put right (Chan, Golub & LeVeque 1983). Checked on six certified data sets of the NIST Statistical Reference Datasets to the
- * digits that their data have as doubles. One value has sd and lagOne NaN.
+ * Sums carry their rounding error along (Neumaier 1974) and deviations are taken from the mean, with the mean's own
+ * rounding put right (Chan, Golub & LeVeque 1983). Checked on six certified data sets of the NIST Statistical Reference
+ * Datasets to the digits that their data have as doubles. One value has sd and lagOne NaN.
  */
 export function describe(values: ArrayLike<number>): Description {
   const count = values.length;

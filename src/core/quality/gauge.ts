@@ -2,7 +2,10 @@ import { fShareAbove } from '../math/index.ts';
 import { chartFactors } from './chart-factors.ts';
 import { compensatedSum } from './descriptive.ts';
 
-/** Every part measured by every person (or jig) equally often: value of part p, person o, trial t at (p·persons + o)·trials + t. */
+/**
+ * Every part measured by every person (or jig) equally often: value of part p, person o, trial t at (p·persons +
+ * o)·trials + t.
+ */
 export interface GaugeStudy {
   readonly parts: number;
   readonly persons: number;
@@ -112,9 +115,9 @@ export interface RangeResult extends GaugeResult {
 }
 
 /**
- * Gauge study by averages and ranges (AIAG Measurement Systems Analysis, 4th ed., III-B). The factors K1 = 1/d2(trials), K2 = 1/d2*(persons),
- * K3 = 1/d2*(parts) follow from the ranges' law; the printed ones have four decimals. It cannot see interaction: the analysis of
- * variance is the better one, this one can be done by hand.
+ * Gauge study by averages and ranges (AIAG Measurement Systems Analysis, 4th ed., III-B). The factors K1 =
+ * 1/d2(trials), K2 = 1/d2*(persons), K3 = 1/d2*(parts) follow from the ranges' law; the printed ones have four
+ * decimals. It cannot see interaction: the analysis of variance is the better one, this one can be done by hand.
  */
 export function gaugeByRanges(study: GaugeStudy): RangeResult {
   checkStudy(study);

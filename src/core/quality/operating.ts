@@ -11,8 +11,9 @@ export function acceptChance(sample: number, accept: number, share: number): num
 }
 
 /**
- * Chance of at most `accept` bad units in a sample drawn without putting back from a lot of `lot` units of which `bad` are bad
- * (a lot on its own: type A): the hypergeometric law, its terms by their ratios from the largest one outward. Exact to rounding.
+ * Chance of at most `accept` bad units in a sample drawn without putting back from a lot of `lot` units of which `bad`
+ * are bad (a lot on its own: type A): the hypergeometric law, its terms by their ratios from the largest one outward.
+ * Exact to rounding.
  */
 export function acceptChanceOfLot(lot: number, bad: number, sample: number, accept: number): number {
   checkPlan(sample, accept);
@@ -38,8 +39,9 @@ export function acceptChanceOfLot(lot: number, bad: number, sample: number, acce
 }
 
 /**
- * Share of bad units that a plan accepts with chance `chance`: 0.95 gives the quality that the maker must reach (producer's
- * point), 0.10 the one that the buyer is protected against (consumer's point). Binomial: 1 - I^-1(chance; n - c, c + 1).
+ * Share of bad units that a plan accepts with chance `chance`: 0.95 gives the quality that the maker must reach
+ * (producer's point), 0.10 the one that the buyer is protected against (consumer's point). Binomial: 1 - I^-1(chance; n
+ * - c, c + 1).
  */
 export function qualityAccepted(sample: number, accept: number, chance: number): number {
   checkPlan(sample, accept);
@@ -48,7 +50,9 @@ export function qualityAccepted(sample: number, accept: number, chance: number):
   return 1 - inverseIncompleteBeta(chance, sample - accept, accept + 1);
 }
 
-/** For a lot on its own: the most bad units still accepted with chance 0.95, and the fewest accepted with at most 0.10. */
+/**
+ * For a lot on its own: the most bad units still accepted with chance 0.95, and the fewest accepted with at most 0.10.
+ */
 export function lotPoints(lot: number, sample: number, accept: number): { producer: number; consumer: number } {
   // The chance falls with the number of bad units, so both are found by halving.
   const firstBelow = (limit: (chance: number) => boolean) => {

@@ -2,8 +2,9 @@ import type { Interval } from '../math/index.ts';
 import { clopperPearson, incompleteBeta, normalQuantile } from '../math/index.ts';
 
 /**
- * Score interval on a proportion (Wilson 1927): centre (p + z²/2n)/(1 + z²/n), half width z sqrt(p(1-p)/n + z²/4n²)/(1 + z²/n).
- * Covers `confidence` on average, a little more or less at a given share; the exact interval (`clopperPearson`) never covers less.
+ * Score interval on a proportion (Wilson 1927): centre (p + z²/2n)/(1 + z²/n), half width z sqrt(p(1-p)/n + z²/4n²)/(1
+ * + z²/n). Covers `confidence` on average, a little more or less at a given share; the exact interval
+ * (`clopperPearson`) never covers less.
  */
 export function wilson(events: number, trials: number, confidence = 0.95): Interval {
   if (!(Number.isInteger(events) && Number.isInteger(trials) && events >= 0 && events <= trials && trials > 0))
@@ -26,7 +27,10 @@ export function upperLimit(events: number, trials: number, confidence = 0.95): n
   return clopperPearson(events, trials, 2 * confidence - 1).high;
 }
 
-/** Units to test without one failure so as to show `reliability` with `confidence`: ln(1 - C)/ln R, rounded up (success run). */
+/**
+ * Units to test without one failure so as to show `reliability` with `confidence`: ln(1 - C)/ln R, rounded up (success
+ * run).
+ */
 export function unitsWithoutFailure(reliability: number, confidence: number): number {
   if (!(reliability > 0 && reliability < 1 && confidence > 0 && confidence < 1))
     throw new RangeError(`unitsWithoutFailure: reliability ${reliability}, confidence ${confidence}`);

@@ -30,10 +30,11 @@ export interface RunSignal {
 }
 
 /**
- * Run tests on a chart. The eight tests are those of Nelson 1984 (Journal of Quality Technology 16(4) 237-239; from memory); tests 1, 5, 6
- * and, with eight in place of nine, 2 are the older ones of the Western Electric handbook 1956, as in the NIST/SEMATECH e-Handbook
- * 6.3.2. A signal is given for each value that completes a run. Every rule more costs false alarms: with the first alone a steady
- * process signals once in 370 values. Not for ranges: their law is skewed.
+ * Run tests on a chart. The eight tests are those of Nelson 1984 (Journal of Quality Technology 16(4) 237-239; from
+ * memory); tests 1, 5, 6 and, with eight in place of nine, 2 are the older ones of the Western Electric handbook 1956,
+ * as in the NIST/SEMATECH e-Handbook 6.3.2. A signal is given for each value that completes a run. Every rule more
+ * costs false alarms: with the first alone a steady process signals once in 370 values. Not for ranges: their law is
+ * skewed.
  */
 export function runSignals(
   chart: Pick<Chart, 'values' | 'centre' | 'sigma'>,

@@ -40,8 +40,8 @@ export interface SamplingPlan {
  * Single sampling plan for a lot.
  *
  * Source: ISO 2859-1:1999 and MIL-STD-105E (ANSI/ASQ Z1.4), see `tableCell`. An arrow leads to the first plan in its
- * direction, with the sample size of that plan. Valid for a series of lots from one source: for a lot on its own look at
- * the operating characteristic. Checked: all 1,248 cells of the three tables, and 19 plans by lot.
+ * direction, with the sample size of that plan. Valid for a series of lots from one source: for a lot on its own look
+ * at the operating characteristic. Checked: all 1,248 cells of the three tables, and 19 plans by lot.
  *
  * @throws UserError when lot, level or limit cannot be
  */
@@ -115,16 +115,19 @@ export interface LotVerdict {
   readonly verdict: 'accept' | 'accept-then-normal' | 'refuse';
 }
 
-/** Severity for the next lot; `stop` when tightened inspection has refused five lots: nothing more until the source has mended. */
+/**
+ * Severity for the next lot; `stop` when tightened inspection has refused five lots: nothing more until the source has
+ * mended.
+ */
 export interface NextSeverity {
   readonly severity: Severity;
   readonly stop: boolean;
 }
 
 /**
- * Switching rules, ISO 2859-1:1999 clause 9.3 (from memory): normal to tightened when two of five or fewer lots in a row are refused; back
- * after five in a row accepted; stop when five lots in one spell of tightened inspection are refused. Reduced inspection
- * is the user's choice and ends with the first lot not plainly accepted.
+ * Switching rules, ISO 2859-1:1999 clause 9.3 (from memory): normal to tightened when two of five or fewer lots in a
+ * row are refused; back after five in a row accepted; stop when five lots in one spell of tightened inspection are
+ * refused. Reduced inspection is the user's choice and ends with the first lot not plainly accepted.
  *
  * @param lots of one source, oldest first
  */

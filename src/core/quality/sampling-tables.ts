@@ -62,9 +62,9 @@ export function letterCount(severity: Severity): number {
 export type Cell = readonly [accept: number, reject: number] | 'up' | 'down';
 
 /**
- * The tables repeat along their diagonals: sample sizes and limits grow by the same ratio. What a cell holds depends only
- * on letter + column, counted from the diagonal with accept number 0. The last two entries stand only at letters A to E
- * (limits of 150 and more per 100 units), where the sequence goes on.
+ * The tables repeat along their diagonals: sample sizes and limits grow by the same ratio. What a cell holds depends
+ * only on letter + column, counted from the diagonal with accept number 0. The last two entries stand only at letters A
+ * to E (limits of 150 and more per 100 units), where the sequence goes on.
  */
 // biome-ignore format: one diagonal a line
 const DIAGONALS: Record<Severity, readonly Cell[]> = {
@@ -91,9 +91,9 @@ const REDUCED_B: readonly Cell[] = [[0, 2], [1, 3], [2, 4], [3, 5], [5, 6], [7, 
 /**
  * Cell of the master table for single sampling, with its arrow not yet followed.
  *
- * Source: MIL-STD-105E tables II-A, II-B, II-C (ANSI/ASQ Z1.4; normal and tightened as ISO 2859-1:1999 tables 2-A, 2-B).
- * ISO's reduced table of 1999 has reject = accept + 1 and other numbers: it is not held here, for want of a source.
- * Checked in all 1,248 cells.
+ * Source: MIL-STD-105E tables II-A, II-B, II-C (ANSI/ASQ Z1.4; normal and tightened as ISO 2859-1:1999 tables 2-A,
+ * 2-B). ISO's reduced table of 1999 has reject = accept + 1 and other numbers: it is not held here, for want of a
+ * source. Checked in all 1,248 cells.
  *
  * @param letter index in `CODE_LETTERS`
  * @param column index in `AQL_pct`
@@ -108,6 +108,7 @@ export function tableCell(severity: Severity, letter: number, column: number): C
   const cells = DIAGONALS[severity];
   if (diagonal >= cells.length - (letter > LETTER_E ? 2 : 0)) return 'up';
   const cell = cells[diagonal]!;
-  // An arrow down needs a letter that holds accept number 1, three on from the one with 0; at the foot of a column it turns.
+  // An arrow down needs a letter that holds accept number 1, three on from the one with 0; at the foot of a column it
+  // turns.
   return cell === 'down' && letter + 3 - diagonal >= letterCount(severity) ? 'up' : cell;
 }

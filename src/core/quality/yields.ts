@@ -22,8 +22,8 @@ export interface Yields {
 }
 
 /**
- * Yields of a chain of steps (Breyfogle, Implementing Six Sigma; Harry & Schroeder). A chain hides in the final yield what rework
- * costs: the rolled yield shows it. Steps that nothing has entered yet are left out of the products.
+ * Yields of a chain of steps (Breyfogle, Implementing Six Sigma; Harry & Schroeder). A chain hides in the final yield
+ * what rework costs: the rolled yield shows it. Steps that nothing has entered yet are left out of the products.
  */
 export function chainYields(steps: readonly StepCounts[], confidence = 0.95): Yields {
   const entered = steps.filter((s) => s.entered > 0);
@@ -57,7 +57,10 @@ export interface ParetoRow<Cause> {
   readonly cumulative: number;
 }
 
-/** Causes by falling count, equal counts in the order given, with their cumulative share (Juran's Pareto principle). Zeros are left out. */
+/**
+ * Causes by falling count, equal counts in the order given, with their cumulative share (Juran's Pareto principle).
+ * Zeros are left out.
+ */
 export function pareto<Cause>(counts: Iterable<readonly [Cause, number]>): ParetoRow<Cause>[] {
   const rows = [...counts].filter(([, count]) => count > 0).sort((a, b) => b[1] - a[1]);
   const total = rows.reduce((sum, [, count]) => sum + count, 0);

@@ -2,7 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readDischarge } from '../../../src/core/bench/index.ts';
 
-/** A cell whose open-circuit voltage falls in a straight line from 4.1 to 2.7 V over its capacity, with a resistance. */
+/**
+ * A cell whose open-circuit voltage falls in a straight line from 4.1 to 2.7 V over its capacity, with a resistance.
+ */
 function emptied(
   capacity_mAh: number,
   resistance_mOhm: number,
@@ -52,7 +54,8 @@ describe('a discharge log', () => {
     const found = readDischarge(whole, { empty_V: 2.5, meter_pct: 0.2 });
     expect(found.reachedEmpty).toBe(false);
     expect(found.capacity_mAh.value / 1000).toBeCloseTo(1, 2);
-    // Where the current goes off, a second's fall of the open-circuit voltage (1.4 V x 800/3.6e6) stands against it: 0.389 mΩ at every second step.
+    // Where the current goes off, a second's fall of the open-circuit voltage (1.4 V x 800/3.6e6) stands against it:
+    // 0.389 mΩ at every second step.
     expect(found.resistance_mOhm!.value).toBeCloseTo(80 - 0.389 / 2, 1);
     expect(found.resistance_mOhm!.count).toBeGreaterThan(20);
   });

@@ -54,7 +54,8 @@ describe('a panel in the sun', () => {
 
   it('takes the light from the clear sky, with an interval that names its causes', () => {
     const first = panelInSun(sheet, { ...noon, isc_A: 0.6, voc_V: 6.2 });
-    // At noon of the solstice the sun stands 90 - 46.4 + 23.44 degrees high; normal light in the mountains is 950 to 1,150 W/m² (common practice, no source).
+    // At noon of the solstice the sun stands 90 - 46.4 + 23.44 degrees high; normal light in the mountains is 950 to
+    // 1,150 W/m² (common practice, no source).
     expect(first.sunElevation_deg).toBeCloseTo(67.04, 1);
     expect(first.incidence_deg).toBeLessThan(1);
     expect(first.irradiance_W_m2).toBeGreaterThan(950);

@@ -4,7 +4,10 @@ import type { RampLog } from '../../../src/core/bench/index.ts';
 import { readRamp } from '../../../src/core/bench/index.ts';
 import { createRandom } from '../../../src/core/math/index.ts';
 
-/** Supply from 4.2 V down to 2.5 V and up again, `cycles` times, on a switch with thresholds; the load sleeps and bursts. */
+/**
+ * Supply from 4.2 V down to 2.5 V and up again, `cycles` times, on a switch with thresholds; the load sleeps and
+ * bursts.
+ */
 function ramped(cutoff_V: number, reconnect_V: number, own_mA: number, cycles = 3, step_V = 0.005, seed = 1): RampLog {
   const random = createRandom(seed);
   const time_s: number[] = [];

@@ -33,7 +33,8 @@ describe('check characters', () => {
   });
 
   it('mod 37-36: swapped neighbours are seen but for one in six hundred', () => {
-    // All pairs at all states, through the recursion: a two-character body behind a leading one runs through every state.
+    // All pairs at all states, through the recursion: a two-character body behind a leading one runs through every
+    // state.
     let missed = 0;
     let pairs = 0;
     for (const lead of ALPHABET)

@@ -92,7 +92,8 @@ group('proportions', () => {
     expect(unitsWithoutFailure(0.99, 0.9)).toBe(230);
     // Closed form 1 - 0.05^(1/60).
     expect(upperLimit(0, 60)).toBeCloseTo(1 - 0.05 ** (1 / 60), 12);
-    // Binomial law, shared reference folder: 108 starts at 95 % give 100 good ones with chance 0.9081; 109 are needed for 95 %.
+    // Binomial law, shared reference folder: 108 starts at 95 % give 100 good ones with chance 0.9081; 109 are needed
+    // for 95 %.
     expect(chanceOfEnough(108, 0.95, 100)).toBeCloseTo(0.9080687578128407, 10);
     expect(startsFor(100, 0.95, 0.95)).toBe(109);
     expect(startsFor(60, 1, 0.95)).toBe(60);
