@@ -63,6 +63,14 @@ export function judgeRecord(
   }
 }
 
+/** A weather file is named by a record that came without its disk. */
+export const WEATHER_ELSEWHERE: Problem = {
+  code: 'weather-file-elsewhere',
+  message:
+    'the perch names a weather file, which the workshop does not hold. Use the command line with --weather; or write twelve monthly means into the perch (climate: monthly:), which `sunperch weather FILE` prints; or `climate: nearest` for the nearest built-in one',
+  place: { field: 'perch.climate.weather' },
+};
+
 /** The weather file that a perch names, if it names one. */
 export function weatherOf(perch: unknown): string | undefined {
   const climate = (perch as { climate?: unknown } | null)?.climate;

@@ -1,18 +1,70 @@
 /** What takes long enough to be a job. */
-export const JOB_COMMANDS = ['year', 'size', 'where', 'thresholds', 'spells'] as const;
+export const ENERGY_COMMANDS = ['year', 'size', 'where', 'thresholds', 'spells'] as const;
+/** Jobs that need a terrain. */
+export const RADIO_COMMANDS = ['reach', 'rank', 'horizon'] as const;
+export const JOB_COMMANDS = [...ENERGY_COMMANDS, ...RADIO_COMMANDS] as const;
 export type JobCommand = (typeof JOB_COMMANDS)[number];
+export type RadioCommand = (typeof RADIO_COMMANDS)[number];
 
-/** Which records a command needs. */
-export const JOB_NEEDS: Readonly<Record<JobCommand, { readonly kit: boolean; readonly perch: boolean }>> = {
-  year: { kit: true, perch: true },
-  size: { kit: true, perch: true },
-  where: { kit: true, perch: false },
-  thresholds: { kit: true, perch: true },
-  spells: { kit: false, perch: true },
+type Need = 'must' | 'may' | 'no';
+
+/** Which records a command needs; a point on the ground does in place of a perch where it may. */
+export const JOB_NEEDS: Readonly<Record<JobCommand, { readonly kit: Need; readonly perch: Need }>> = {
+  year: { kit: 'must', perch: 'must' },
+  size: { kit: 'must', perch: 'must' },
+  where: { kit: 'must', perch: 'no' },
+  thresholds: { kit: 'must', perch: 'must' },
+  spells: { kit: 'no', perch: 'must' },
+  reach: { kit: 'may', perch: 'may' },
+  rank: { kit: 'must', perch: 'no' },
+  horizon: { kit: 'may', perch: 'may' },
 };
+
+export const isRadio = (command: JobCommand): command is RadioCommand =>
+  (RADIO_COMMANDS as readonly string[]).includes(command);
 
 /** More years than this are not simulated: memory, and the weather model itself is not that well known. */
 export const MOST_JOB_YEARS = 1000;
+
+/** Limits of radio jobs, which hold a server's cores. */
+export const RADIO_LIMITS = {
+  radius_km: { least: 1, most: 40, usual: { reach: 15, horizon: 20 } },
+  places: 200,
+  candidates: 50,
+} as const;
+
+/** Zooms of the hillshade. */
+export const SHADE_ZOOM = { least: 6, most: 16 } as const;
+
+/** A point with a name; `value` is the whole perch where one stands there. */
+export interface JobPlace {
+  readonly name: string;
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+  readonly height_m?: number;
+  readonly access?: string;
+  readonly value?: unknown;
+}
+
+/** What a radio job has beside kit and perch. */
+export interface RadioInput {
+  readonly at?: Omit<JobPlace, 'name'> & { readonly name?: string };
+  readonly height_m?: number;
+  /** The kit at the other end; absent: a hand-held. */
+  readonly to?: unknown;
+  readonly radius_km?: number;
+  readonly targetHeight_m?: number;
+  readonly detail?: 'coarse' | 'full';
+  readonly places?: readonly JobPlace[];
+  readonly candidates?: readonly JobPlace[];
+  readonly perches?: readonly JobPlace[];
+  readonly area?: { readonly latitude_deg: number; readonly longitude_deg: number; readonly radius_km: number };
+  readonly region?: string;
+  readonly indoors?: 'traditional' | 'efficient';
+  readonly clutter_m?: number;
+  /** Which terrain: the answer belongs to its files as they are. */
+  readonly terrain: string;
+}
 
 /** A job with everything that its result depends on: plain data, the same on every machine. */
 export interface JobInput {
@@ -23,4 +75,5 @@ export interface JobInput {
   readonly years?: number;
   readonly seed?: number;
   readonly target?: string;
+  readonly radio?: RadioInput;
 }

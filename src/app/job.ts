@@ -1,4 +1,6 @@
 import { userError } from '../core/units/index.ts';
+import type { Terrain } from '../formats/terrain.ts';
+import { WEATHER_ELSEWHERE } from './check-record.ts';
 import type { JobInput } from './job-kinds.ts';
 import type { Ports } from './ports.ts';
 import { size } from './size.ts';
@@ -7,17 +9,19 @@ import { thresholds } from './thresholds.ts';
 import { where } from './where.ts';
 import { year } from './year.ts';
 
+/** The radio commands are run only where a terrain is; loaded when first wanted. */
+export interface JobPorts extends Pick<Ports, 'progress' | 'runTasks'> {
+  openTerrain?(): Promise<Terrain>;
+}
+
 /** Runs a job. The records come as values, so that nothing is read from the disk of the machine that computes. */
-export async function runJob(ports: Pick<Ports, 'progress' | 'runTasks'>, input: JobInput): Promise<unknown> {
+export async function runJob(ports: JobPorts, input: JobInput): Promise<unknown> {
   const all: Ports = {
     ...ports,
     readText: async (name) => JSON.stringify(name === 'kit' ? input.kit : input.perch) ?? '',
     readWeather: async (path) => {
-      throw userError(
-        'weather-file-elsewhere',
-        'the perch names a weather file, which the workshop does not hold: use the command line with --weather, or give twelve monthly means',
-        { file: path, field: 'perch.climate.weather' },
-      );
+      const { code, message, place } = WEATHER_ELSEWHERE;
+      throw userError(code, message, { file: path, ...place });
     },
   };
   const { years, seed, target } = input;
@@ -33,5 +37,10 @@ export async function runJob(ports: Pick<Ports, 'progress' | 'runTasks'>, input:
       return thresholds(all, both);
     case 'spells':
       return spells(all, both);
+    default: {
+      if (ports.openTerrain === undefined) throw new RangeError(`runJob: ${input.command} without a terrain`);
+      const { runRadioJob } = await import('./radio-job.ts');
+      return runRadioJob(ports, await ports.openTerrain(), input);
+    }
   }
 }

@@ -1,11 +1,12 @@
 /** Shaded relief as tiles of a map, from whatever terrain the user has. */
-import { columnOf, heightAtCell, hillshade, MAP_LIGHT, rowOf } from '../core/terrain/index.ts';
+import { heightAtCell, hillshade, MAP_LIGHT } from '../core/terrain/index.ts';
 import { UserError } from '../core/units/index.ts';
 import { cellSize_m, type EarthBox, type EarthPoint } from '../formats/geodesic.ts';
 import { encodePng } from '../formats/png.ts';
-import { projectionOf } from '../formats/projection.ts';
 import type { OpenTerrain, TerrainPatch } from '../formats/terrain.ts';
 import { tileFrame } from '../formats/terrain-png.ts';
+import { SHADE_ZOOM } from './job-kinds.ts';
+import { GIRTH_m, MERCATOR, overPixels } from './mercator-lattice.ts';
 
 export interface TilePlace {
   readonly zoom: number;
@@ -13,22 +14,16 @@ export interface TilePlace {
   readonly y: number;
 }
 
-export const SHADE_ZOOM = { least: 6, most: 16 } as const;
 const SIDE = 256;
 /** Coarser maps than this are made of four of the next zoom each, so that ground between the pixels counts too. */
 const MIDDLE_ZOOM = 11;
 /** From a server no coarser one is made: it would fetch hundreds of its tiles. */
 const LEAST_ZOOM_FETCHED = 10;
-/** Pixels between the points whose places are computed; those between lie straight, to less than a centimetre. */
-const LATTICE = 16;
 const MOST_RIM = 64;
 /** Heights of map tiles that are kept for the coarser ones: 256 kB each. */
 const KEPT = 128;
 /** Slopes of ground that is seen from further away are stretched, so that it stays readable (own choice, by eye). */
 const STRETCH = { near: 1, from_m: 60, power: 0.25 } as const;
-/** Circumference of the web's Mercator (EPSG:3857), m. */
-const GIRTH_m = 2 * Math.PI * 6_378_137;
-const MERCATOR = projectionOf('EPSG:3857');
 
 export interface Shading {
   /** PNG of 256 x 256 in grey and alpha: clear where the terrain has no height. */
@@ -121,47 +116,27 @@ async function sample(
   const patch = await patchOf(terrain, area, boxOfTile(zoom, x, y, 0));
   if (patch === null) return null;
   const { grid, projection } = patch;
-  const out = new Float64Array(2);
   const cell = cellSize_m(grid, grid.rows / 2, grid.columns / 2, projection);
   const rim = rimOf(Math.max(cell.east_m, cell.north_m));
-  const width = SIDE + 2 * rim;
+  const side = SIDE + 2 * rim;
   const frame = tileFrame(zoom, x, y, SIDE);
-  const nodes = Math.ceil((width - 1) / LATTICE) + 1;
-  const row = new Float64Array(nodes * nodes);
-  const column = new Float64Array(nodes * nodes);
-  for (let j = 0; j < nodes; j++)
-    for (let i = 0; i < nodes; i++) {
-      MERCATOR.toEarth(
-        frame.west_u + (i * LATTICE - rim) * frame.stepEast_u,
-        frame.north_u - (j * LATTICE - rim) * frame.stepNorth_u,
-        out,
-      );
-      projection.toGrid(out[0]!, out[1]!, out);
-      row[j * nodes + i] = rowOf(grid, out[1]!);
-      column[j * nodes + i] = columnOf(grid, out[0]!);
-    }
-  const height_m = new Float32Array(width * width);
+  const height_m = new Float32Array(side * side);
   let known = false;
-  for (let r = 0, k = 0; r < width; r++) {
-    const j = Math.min(nodes - 2, Math.floor(r / LATTICE));
-    const v = r / LATTICE - j;
-    for (let c = 0; c < width; c++, k++) {
-      const i = Math.min(nodes - 2, Math.floor(c / LATTICE));
-      const u = c / LATTICE - i;
-      const a = j * nodes + i;
-      const b = a + nodes;
-      const h = heightAtCell(grid, between(row, a, b, u, v), between(column, a, b, u, v));
-      height_m[k] = h;
-      known ||= !Number.isNaN(h);
-    }
-  }
+  const pixels = {
+    width: side,
+    height: side,
+    west_m: frame.west_u - rim * frame.stepEast_u,
+    north_m: frame.north_u + rim * frame.stepNorth_u,
+    stepEast_m: frame.stepEast_u,
+    stepNorth_m: frame.stepNorth_u,
+  };
+  overPixels(pixels, grid, projection, (k, row, column) => {
+    const h = heightAtCell(grid, row, column);
+    height_m[k] = h;
+    known ||= !Number.isNaN(h);
+  });
   return known ? { rim, height_m } : null;
 }
-
-const between = (values: Float64Array, a: number, b: number, u: number, v: number): number => {
-  const top = values[a]! + u * (values[a + 1]! - values[a]!);
-  return top + v * (values[b]! + u * (values[b + 1]! - values[b]!) - top);
-};
 
 /** Terrain of an area, asked for at a place that it holds; null where there is none to show. */
 async function patchOf(terrain: OpenTerrain, area: EarthBox, inside: EarthBox): Promise<TerrainPatch | null> {

@@ -5,16 +5,19 @@ import type { Ports } from '../app/ports.ts';
 import { UserError } from '../core/units/index.ts';
 import type { JobAnswer } from '../host/job.ts';
 import { runInWorkers } from '../host/pool.ts';
+import type { TerrainPlace } from './terrain-place.ts';
 
 /** What a job's thread is started with. */
 export interface JobOrder {
   readonly input: JobInput;
   /** Its parts run on other machines; else on all cores, in threads that end with this one. */
   readonly spread: boolean;
+  /** For jobs that need one. */
+  readonly terrain?: TerrainPlace | undefined;
 }
 
 // Entry of a job's thread: runs the one job that it was started with.
-const { input, spread } = workerData as JobOrder;
+const { input, spread, terrain } = workerData as JobOrder;
 const answer = (message: JobAnswer) => parentPort?.postMessage(message);
 const progress = (done: number, total: number, what: string) => answer({ kind: 'progress', done, total, what });
 
@@ -44,7 +47,16 @@ const elsewhere: Ports['runTasks'] = async (task, inputs, what) => {
 };
 
 try {
-  const result = await runJob({ progress, runTasks: spread ? elsewhere : here }, input);
+  const result = await runJob(
+    {
+      progress,
+      runTasks: spread ? elsewhere : here,
+      ...(terrain === undefined
+        ? {}
+        : { openTerrain: async () => (await import('./terrain-open.ts')).openPlace(terrain) }),
+    },
+    input,
+  );
   answer({ kind: 'result', result });
 } catch (error) {
   if (error instanceof UserError) answer({ kind: 'problems', problems: error.problems });

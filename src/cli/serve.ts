@@ -15,7 +15,7 @@ import { writeSecret } from '../host/secret-file.ts';
 import { createAccess } from '../server/access.ts';
 import { createApp } from '../server/app.ts';
 import { type Exposure, isLoopback, readOrigin } from '../server/exposure.ts';
-import { createJobs } from '../server/jobs.ts';
+import { createJobs, isPassing } from '../server/jobs.ts';
 import { listen } from '../server/listen.ts';
 import { type Lock, makeLock, readLock } from '../server/passphrase.ts';
 import { oneLine } from '../server/problems.ts';
@@ -24,6 +24,8 @@ import { openStore } from '../store/index.ts';
 import type { JobOrder } from './job.ts';
 import { queueAddress } from './spread.ts';
 import { VERSION } from './version.ts';
+import { DEMO_TERRAIN, demoPlace, type TerrainPlace } from './terrain-place.ts';
+import { createTerrainService, type TerrainService } from './terrain-service.ts';
 import { pageFonts } from './wiring.ts';
 
 export interface ServeRequest {
@@ -34,6 +36,8 @@ export interface ServeRequest {
   readonly origins: readonly string[];
   readonly demo: boolean;
   /** Jobs run on other machines, through the queue of SUNPERCH_DATABASE. */
+  /** Heights for reach and horizon; with the demo and without one the demo's own. */
+  readonly terrain?: TerrainPlace | undefined;
   readonly spread: boolean;
   /** SUNPERCH_PASSPHRASE, when it is set. */
   readonly passphrase: string | undefined;
@@ -67,6 +71,8 @@ export async function serve(request: ServeRequest): Promise<Serving> {
   const lock = await lockOf(request, exposure);
   if (request.spread) queueAddress();
   const store = await openOrMake(request.workshop);
+  const terrain = await terrainService(request);
+  const place = terrain?.place;
   const log = (line: string) => void process.stderr.write(`${now()} ${oneLine(line)}\n`);
   try {
     if (request.demo) await addDemo(store);
@@ -74,13 +80,19 @@ export async function serve(request: ServeRequest): Promise<Serving> {
     const entry = new URL('./job.mjs', import.meta.url);
     const jobs = createJobs(
       (input, onProgress, signal) =>
-        runJobInThread(
-          entry,
-          { input, spread: request.spread } satisfies JobOrder,
-          onProgress,
-          signal,
-          request.spread ? TAKING_BACK_ms : 0,
-        ),
+        terrain !== undefined && isPassing(input)
+          ? terrain.service.quick(input, signal)
+          : runJobInThread(
+              entry,
+              {
+                input,
+                spread: request.spread,
+                terrain: input.radio === undefined ? undefined : place,
+              } satisfies JobOrder,
+              onProgress,
+              signal,
+              request.spread ? TAKING_BACK_ms : 0,
+            ),
       results,
       availableParallelism(),
       log,
@@ -91,6 +103,7 @@ export async function serve(request: ServeRequest): Promise<Serving> {
       jobs,
       results,
       access: createAccess(lock, exposure, Date.now),
+      terrain: terrain?.service,
       exposure,
       version: VERSION,
       now,
@@ -111,15 +124,36 @@ export async function serve(request: ServeRequest): Promise<Serving> {
         await listening.stop();
         await store.close();
       },
+        await terrain?.service.close();
     };
   } catch (error) {
     await store.close();
     throw error;
+    await terrain?.service.close();
   }
 }
 
 /** On a network a passphrase is demanded; on the machine itself only when it is given by name. Damaged: no start. */
 async function lockOf(request: ServeRequest, exposure: Exposure): Promise<Lock | undefined> {
+/** The terrain that was named is opened at once, so that a wrong name is told here; the demo's when it is first wanted. */
+async function terrainService(
+  request: ServeRequest,
+): Promise<{ readonly place: TerrainPlace; readonly service: TerrainService } | undefined> {
+  if (request.terrain !== undefined) {
+    const service = createTerrainService(request.terrain);
+    try {
+      await service.about();
+    } catch (error) {
+      await service.close();
+      throw error;
+    }
+    return { place: request.terrain, service };
+  }
+  if (!request.demo) return undefined;
+  const place = demoPlace();
+  return { place, service: createTerrainService(place, DEMO_TERRAIN) };
+}
+
   if (request.passphrase !== undefined) return makeLock(request.passphrase);
   if (!exposure.network) return undefined;
   const file = beside(request.workshop, 'passphrase');
@@ -140,8 +174,12 @@ async function openOrMake(workshop: string): Promise<WorkshopStore> {
   }
 }
 
-/** The examples that are kits and perches; others beside them are lists of candidates and the like. */
-const DEMO = ['alder-3', 'bare-board', 'hut-kaldra', 'rescue-post', 'tarnwick-shed'];
+/** The examples that are kits, perches and nets; others beside them are lists of candidates and the like. */
+const DEMO = [
+  ...['alder-3', 'bare-board', 'hut-kaldra', 'rescue-post', 'tarnwick-shed'],
+  ...['village-ossel', 'hut-varn', 'hut-tessel', 'hut-serin', 'hut-brenk', 'hut-moldur', 'hut-ilva'],
+  ...['alp-orla', 'alp-fenna', 'alp-sutt', 'ossel'],
+];
 
 /** The examples as first kits and perches, when there is nothing yet. */
 async function addDemo(store: WorkshopStore): Promise<void> {

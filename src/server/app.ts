@@ -13,6 +13,7 @@ import { jobRoutes } from './routes/jobs.ts';
 import { recordRoutes } from './routes/records.ts';
 import { referenceRoutes } from './routes/reference.ts';
 import { sessionRoutes } from './routes/session.ts';
+import { terrainRoutes } from './routes/terrain.ts';
 
 export type ServerApp = OpenAPIHono;
 
@@ -37,6 +38,7 @@ export function createApp(parts: ServerParts): ServerApp {
   recordRoutes(app, parts);
   referenceRoutes(app);
   jobRoutes(app, parts);
+  terrainRoutes(app, parts);
   const document = describeApi(app, parts.version);
   app.get('/api/openapi.json', (c) => c.json(document));
   app.all('*', pageHandler(parts.pages));

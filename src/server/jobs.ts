@@ -66,9 +66,12 @@ export function createJobs(run: RunJob, results: Results, atOnce: number, log: (
     }
   };
   const next = () => {
-    const running = [...works.values()].filter((work) => work.running).length;
+    const running = [...works.values()].filter((work) => work.running && !isPassing(work.order.input)).length;
     const waiting = [...works.values()].filter((work) => !work.running);
-    for (const work of waiting.slice(0, Math.max(0, atOnce - running))) void begin(work);
+    const slow = waiting.filter((work) => !isPassing(work.order.input));
+    for (const work of slow.slice(0, Math.max(0, atOnce - running))) void begin(work);
+    // First looks do not wait behind long computations.
+    for (const work of waiting) if (isPassing(work.order.input)) void begin(work);
   };
   const begin = async (work: Work) => {
     work.running = true;
@@ -79,7 +82,7 @@ export function createJobs(run: RunJob, results: Results, atOnce: number, log: (
     const { key, input } = work.order;
     try {
       const result = await run(input, (done, total, what) => all({ done, total, what }), work.abort.signal);
-      await results.put(key, resultText(result), { ...work.order.note, ...saidOf(result) });
+      await results.put(key, resultText(result), { ...work.order.note, ...saidOf(result) }, !isPassing(input));
       for (const job of work.jobs) if (!isOver(job.status)) results.note({ ...job.note, ...saidOf(result) });
       all({ state: 'done', done: 1, total: 1, what: 'done' });
     } catch (error) {
@@ -160,6 +163,9 @@ export function createJobs(run: RunJob, results: Results, atOnce: number, log: (
     },
   };
 }
+
+/** A first look while something is dragged: short, and of no worth a moment later. */
+export const isPassing = (input: JobInput): boolean => input.radio?.detail === 'coarse';
 
 /** What a year said, for lists. */
 function saidOf(result: unknown): Pick<ResultNote, 'state' | 'verdict' | 'strip'> {

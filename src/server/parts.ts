@@ -1,5 +1,7 @@
 /** What the routes stand on. */
+
 import type { WorkshopStore } from '../app/store-port.ts';
+import type { TerrainDesk } from '../app/terrain-desk.ts';
 import type { Access } from './access.ts';
 import type { Exposure } from './exposure.ts';
 import type { Jobs } from './jobs.ts';
@@ -26,6 +28,8 @@ export interface ServerParts {
   readonly results: Results;
   readonly access: Access;
   readonly exposure: Exposure;
+  /** Absent: the server was started without one. */
+  readonly terrain?: TerrainDesk | undefined;
   readonly version: string;
   /** Now, UTC, ISO 8601. */
   readonly now: () => string;

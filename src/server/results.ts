@@ -28,7 +28,8 @@ const MEMORY_characters = 64e6;
 export interface Results {
   /** The result's JSON. */
   get(key: string): Promise<string | undefined>;
-  put(key: string, text: string, note: ResultNote): Promise<void>;
+  /** `lasting`: also beyond a restart, where there is a keeper. */
+  put(key: string, text: string, note: ResultNote, lasting?: boolean): Promise<void>;
   /** Adds the records of another request that has the same result. */
   note(note: ResultNote): void;
   /** The last note for each pair of kit and perch. */
@@ -69,9 +70,10 @@ export async function createResults(keeper: ResultKeeper | undefined, log: (line
       if (text !== undefined) remember(key, text);
       return text;
     },
-    async put(key, text, entry) {
+    async put(key, text, entry, lasting = true) {
       remember(key, text);
       note(entry);
+      if (!lasting) return;
       try {
         await keeper?.write(key, text, JSON.stringify(entry));
       } catch (error) {

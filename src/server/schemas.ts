@@ -1,6 +1,6 @@
 /** What the server takes and gives, as schemas: checks of requests and the OpenAPI document come from here. */
 import { z } from '@hono/zod-openapi';
-import { JOB_COMMANDS, MOST_JOB_YEARS } from '../app/job-kinds.ts';
+import { JOB_COMMANDS, MOST_JOB_YEARS, RADIO_LIMITS, SHADE_ZOOM } from '../app/job-kinds.ts';
 
 const named = <S extends z.ZodType>(schema: S, name: string) => schema.openapi(name);
 const list = z.array(z.number());
@@ -42,6 +42,14 @@ const degrees = (most: number) =>
     .regex(/^-?\d{1,3}(\.\d{1,12})?$/, { error: 'degrees as a decimal number are wanted' })
     .transform(Number)
     .refine((value) => Math.abs(value) <= most, { error: `between -${most} and ${most} degrees` });
+/** A whole number of a path. */
+const whole = (name: string, low: number, high: number) =>
+  z
+    .string()
+    .regex(/^(0|[1-9]\d{0,6})$/, { error: 'a whole number is wanted' })
+    .transform(Number)
+    .refine((value) => value >= low && value <= high, { error: `between ${low} and ${high}` })
+    .openapi({ param: { name, in: 'path' }, type: 'string' });
 export const placeQuery = z
   .object({
     latitude_deg: degrees(90)
@@ -85,6 +93,19 @@ export const checkRequest = named(
   z.strictObject({ value: recordValue().optional(), text: recordText().optional() }),
   'CheckRequest',
 );
+const point = { latitude_deg: z.number().min(-90).max(90), longitude_deg: z.number().min(-180).max(180) };
+const antenna = () => z.number().min(0.1).max(300).openapi({ description: 'Antenna above the ground' });
+const { least, most } = RADIO_LIMITS.radius_km;
+const radius = () => z.number().min(least).max(most);
+const placeInput = named(
+  z.strictObject({ name: z.string().min(1).max(100), ...point, height_m: antenna().optional() }),
+  'PlaceInput',
+);
+const placeOrId = () => z.union([idText(), placeInput]);
+const candidateInput = named(
+  z.strictObject({ ...placeInput.shape, access: z.string().max(300).optional() }),
+  'CandidateInput',
+);
 const inHand = z.union([idText(), z.strictObject({ value: recordValue() })]);
 export const jobRequest = named(
   z.strictObject({
@@ -94,8 +115,44 @@ export const jobRequest = named(
     years: z.int().min(1).max(MOST_JOB_YEARS).optional(),
     seed: z.int().min(0).max(Number.MAX_SAFE_INTEGER).optional(),
     target: z.string().max(100).optional().openapi({ example: '1 dark winter in 20' }),
+    at: z
+      .strictObject({ ...placeInput.shape, name: placeInput.shape.name.optional() })
+      .optional()
+      .openapi({ description: 'In place of perch: a point of which nothing else is known' }),
+    height_m: antenna().optional(),
+    to: z
+      .union([z.literal('hand-held'), ...inHand.options])
+      .optional()
+      .openapi({ description: 'The other end: hand-held, or a kit by id or value' }),
+    radius_km: radius().optional(),
+    targetHeight_m: antenna().optional(),
+    detail: z.enum(['coarse', 'full']).optional(),
+    places: z.array(placeOrId()).max(RADIO_LIMITS.places).optional(),
+    candidates: z
+      .array(z.union([idText(), candidateInput]))
+      .max(RADIO_LIMITS.candidates)
+      .optional(),
+    perches: z.array(placeOrId()).max(RADIO_LIMITS.places).optional(),
+    area: z.strictObject({ ...point, radius_km: z.number().min(0.2).max(most) }).optional(),
+    region: z.string().max(20).optional().openapi({ example: 'EU' }),
+    indoors: z.enum(['traditional', 'efficient']).optional(),
+    clutter_m: z.number().min(0).max(60).optional(),
   }),
   'JobRequest',
+);
+export const tileParam = z.object({
+  z: whole('z', SHADE_ZOOM.least, SHADE_ZOOM.most),
+  x: whole('x', 0, 2 ** SHADE_ZOOM.most - 1),
+  y: whole('y', 0, 2 ** SHADE_ZOOM.most - 1),
+});
+export const pointQuery = z.object({
+  latitude_deg: degrees(90).openapi({ param: { name: 'latitude_deg', in: 'query' }, type: 'string' }),
+  longitude_deg: degrees(180).openapi({ param: { name: 'longitude_deg', in: 'query' }, type: 'string' }),
+});
+export const raysRequest = named(z.strictObject({ ...point, radius_km: radius().optional() }), 'RaysRequest');
+export const profileRequest = named(
+  z.strictObject({ from: z.strictObject(point), to: z.strictObject(point) }),
+  'ProfileRequest',
 );
 export const reportRequest = named(
   z.strictObject({ year: keyParam.shape.key, size: keyParam.shape.key.optional() }),
@@ -229,3 +286,34 @@ export const climate = named(
 export const jsonSchema = named(z.looseObject({ title: z.string() }), 'JsonSchema');
 export const eventStream = z.string().openapi({ description: 'Server-sent events' });
 export const html = z.string().openapi({ description: 'HTML' });
+const box = z.strictObject({
+  south_deg: z.number(),
+  north_deg: z.number(),
+  west_deg: z.number(),
+  east_deg: z.number(),
+});
+export const terrainAnswer = named(
+  z.strictObject({ available: z.boolean(), name: z.string(), box: box.nullable(), notes: z.array(z.string()) }),
+  'TerrainAnswer',
+);
+export const heightAnswer = named(z.strictObject({ height_m: z.number().nullable() }), 'HeightAnswer');
+export const raysAnswer = named(
+  z.strictObject({
+    ground_m: z.number(),
+    azimuths: z.int(),
+    distance_m: list,
+    height_qm: z.base64().openapi({
+      description: 'Signed 16-bit numbers, little-endian, ray after ray: quarter metres; -32768 for none',
+    }),
+  }),
+  'RaysAnswer',
+);
+export const profileAnswer = named(
+  z.strictObject({
+    distance_km: list.max(1000),
+    height_m: z.array(z.number().nullable()).max(1000),
+    azimuth_deg: z.number(),
+  }),
+  'ProfileAnswer',
+);
+export const picture = z.string().openapi({ format: 'binary' });

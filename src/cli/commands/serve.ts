@@ -3,8 +3,9 @@ import { gather, whole, withExample, withJson, withSpread } from '../options.ts'
 import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
 import { workshopOf } from '../workshop.ts';
+import { type TerrainArguments, terrainPlace, withTerrain } from './terrain-options.ts';
 
-interface ServeOptions {
+interface ServeOptions extends Partial<TerrainArguments> {
   readonly workshop?: string;
   readonly port?: number;
   readonly host?: string;
@@ -33,14 +34,18 @@ export function registerServe(program: Command): void {
       'address under which a proxy offers it, e.g. https://mesh.example.org; repeatable',
       gather,
     )
-    .option('--demo', 'puts the examples into a workshop that is empty')
+    .option(
+      '--demo',
+      'puts the examples into a workshop that is empty; their invented terrain unless --terrain names one',
+    )
     .option(
       '--set-passphrase',
       'asks for a passphrase (or takes the first line of standard input), keeps its hash, ends',
     );
   withExample(
-    withJson(withSpread(command)),
+    withJson(withSpread(withTerrain(command, 'optional'))),
     'sunperch serve --demo',
+    'sunperch serve --workshop valley.sunperch --terrain terrain/',
     'sunperch serve --workshop valley.sunperch --set-passphrase',
     'sunperch serve --workshop valley.sunperch --host 0.0.0.0',
   );
@@ -60,6 +65,7 @@ export function registerServe(program: Command): void {
       port: options.port ?? PORT,
       origins: options.origin ?? [],
       demo: options.demo === true,
+      terrain: options.terrain === undefined ? undefined : terrainPlace({ ...options, terrain: options.terrain }),
       spread: options.spread === true,
       passphrase: process.env['SUNPERCH_PASSPHRASE'] || undefined,
     });

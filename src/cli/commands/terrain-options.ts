@@ -1,6 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { Terrain } from '../../formats/terrain.ts';
 import { whole } from '../options.ts';
+import type { TerrainPlace } from '../terrain-place.ts';
 
 export interface TerrainArguments {
   readonly terrain: string;
@@ -30,13 +31,15 @@ export function withTerrain(command: Command, need: 'mandatory' | 'optional' = '
     .option('--terrain-cache <dir>', 'where fetched tiles are kept (default: the cache folder of your account)');
 }
 
+/** What the options name. */
+export function terrainPlace(options: TerrainArguments): Extract<TerrainPlace, { kind: 'named' }> {
+  const { terrainProjection: projection, terrainEncoding: encoding, terrainZoom: zoom, terrainCache: cache } = options;
+  return { kind: 'named', name: options.terrain, options: { projection, encoding, zoom, cache } };
+}
+
 /** Opens what the options name. */
 export async function terrainOf(options: TerrainArguments): Promise<Terrain> {
   const { openTerrain } = await import('../../host/terrain-store.ts');
-  return openTerrain(options.terrain, {
-    projection: options.terrainProjection,
-    encoding: options.terrainEncoding,
-    zoom: options.terrainZoom,
-    cache: options.terrainCache,
-  });
+  const { name, options: own } = terrainPlace(options);
+  return openTerrain(name, own);
 }

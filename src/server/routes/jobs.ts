@@ -1,17 +1,18 @@
 import { createRoute, type OpenAPIHono } from '@hono/zod-openapi';
 import { streamSSE } from 'hono/streaming';
-import { checkRecord, weatherOf } from '../../app/check-record.ts';
-import { JOB_NEEDS, type JobInput } from '../../app/job-kinds.ts';
+import { checkRecord, WEATHER_ELSEWHERE, weatherOf } from '../../app/check-record.ts';
+import { isRadio, JOB_NEEDS, type JobInput } from '../../app/job-kinds.ts';
 import { readTarget } from '../../app/target.ts';
-import { type PlainYear, yearReport } from '../../app/year-report.ts';
+import { type PlainYear, yearDocument, yearReport } from '../../app/year-report.ts';
 import type { FrontierMap } from '../../core/energy/index.ts';
-import { userError } from '../../core/units/index.ts';
+import { UserError, userError } from '../../core/units/index.ts';
 import type { FormKind, JobRequest, JobStatus } from '../api.ts';
 import { answer, body, json, problems } from '../describe.ts';
 import { REPORT_POLICY } from '../headers.ts';
 import { isOver } from '../jobs.ts';
 import type { ServerParts } from '../parts.ts';
 import { Refusal } from '../problems.ts';
+import { radioInput } from '../radio-input.ts';
 import { keyOf, type ResultNote } from '../results.ts';
 import * as s from '../schemas.ts';
 import { idOf, noSuchRecord, readId } from '../summaries.ts';
@@ -24,18 +25,21 @@ const PULSE_ms = 15_000;
 export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
   const { store, jobs, results, version } = parts;
 
-  type Resolved = { value: unknown; note?: { id: string; revision: number } };
+  type Resolved = { value: unknown; name: string; note?: { id: string; revision: number } };
   /** A record by id or in hand, read and checked before it is computed. */
   const resolve = async (kind: FormKind, given: JobRequest['kit']): Promise<Resolved> => {
     if (given === undefined)
       throw userError(`no-${kind}`, `a ${kind} is wanted: its id, or its value`, { field: kind });
-    if (typeof given !== 'string') return { value: checkRecord(kind, { value: given.value }).value };
+    if (typeof given !== 'string') {
+      const { value, name } = checkRecord(kind, { value: given.value });
+      return { value, name };
+    }
     const id = readId(given);
     if (id.kind !== kind) throw userError('wrong-kind', `${given} is no ${kind}`, { field: kind });
     const newest = await store.newest(id);
     if (newest === undefined || newest.content === null) throw noSuchRecord(given, newest !== undefined);
-    const { value } = checkRecord(kind, { text: newest.content }, idOf(id));
-    return { value, note: { id: idOf(id), revision: newest.number } };
+    const { value, name } = checkRecord(kind, { text: newest.content }, idOf(id));
+    return { value, name, note: { id: idOf(id), revision: newest.number } };
   };
   const lookUp = (id: string): JobStatus => {
     const status = jobs.status(id);
@@ -59,17 +63,17 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
       responses: { 202: json(s.jobStatus, 'The job'), ...problems(404, 413, 415, 422) },
     }),
     async (c) => {
-      const { command, years, seed, target, ...given } = c.req.valid('json') as JobRequest & Pick<JobInput, 'command'>;
+      const request = c.req.valid('json') as JobRequest;
+      const { command, years, seed, target, ...given } = request;
       const needs = JOB_NEEDS[command];
+      const radio = isRadio(command) ? await radioInput(request, resolve, parts.terrain) : undefined;
       if (target !== undefined) readTarget(target);
-      const kit = needs.kit ? await resolve('kit', given.kit) : undefined;
-      const perch = needs.perch ? await resolve('perch', given.perch) : undefined;
-      if (perch !== undefined && weatherOf(perch.value) !== undefined)
-        throw userError(
-          'weather-file-elsewhere',
-          'the perch names a weather file, which the workshop does not hold: use the command line with --weather, or give twelve monthly means',
-          { field: 'perch.climate.weather' },
-        );
+      const wanted = (kind: FormKind, instead = false) =>
+        needs[kind] === 'must' || (needs[kind] === 'may' && !instead) ? resolve(kind, given[kind]) : undefined;
+      const kit = await wanted('kit', given.kit === undefined);
+      const perch = await wanted('perch', given.at !== undefined);
+      if (radio === undefined && perch !== undefined && weatherOf(perch.value) !== undefined)
+        throw new UserError(WEATHER_ELSEWHERE);
       const input: JobInput = {
         command,
         ...(kit === undefined ? {} : { kit: kit.value }),
@@ -77,6 +81,7 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
         ...(years === undefined ? {} : { years }),
         ...(seed === undefined ? {} : { seed }),
         ...(target === undefined ? {} : { target }),
+        ...(radio === undefined ? {} : { radio }),
       };
       const key = keyOf(input, version);
       const note: ResultNote = {
@@ -226,5 +231,5 @@ function fileName(kit: string, perch: string): string {
       .replace(/[^a-z0-9]+/g, '-')
       .replace(/^-+|-+$/g, '')
       .slice(0, 40) || 'record';
-  return `${plain(kit)}-at-${plain(perch)}.html`;
+  return `${plain(kit)}-at-${plain(perch)}.${end}`;
 }

@@ -1,0 +1,168 @@
+/** Reach, rank and horizon as jobs: what came as values is read as the command line reads its files. */
+import { userError } from '../core/units/index.ts';
+import { base64 } from '../formats/base64.ts';
+import type { Terrain } from '../formats/terrain.ts';
+import { weatherOf } from './check-record.ts';
+import { elevation } from './elevation.ts';
+import { type HorizonView, horizon } from './horizon.ts';
+import type { JobInput, JobPlace, RadioInput } from './job-kinds.ts';
+import { RADIO_LIMITS } from './job-kinds.ts';
+import type { Ports } from './ports.ts';
+import { type RankOutcome, rank } from './rank.ts';
+import { type ReachOutcome, reach } from './reach.ts';
+import { type ReachMapPicture, reachMapPicture } from './reach-picture.ts';
+import { limitsOf } from './reach-report.ts';
+import { thinnedTerrain } from './thinned-terrain.ts';
+
+export interface ReachJobResult {
+  readonly outcome: ReachOutcome;
+  readonly picture: Omit<ReachMapPicture, 'png' | 'margin_dB'> & { readonly png: string; readonly margin_dB: string };
+  /** Rules of the region that was named, for both ends. */
+  readonly limits: ReturnType<typeof limitsOf> | null;
+}
+
+type JobPorts = Pick<Ports, 'progress' | 'runTasks'>;
+
+/** Runs one. Throws UserError for what does not fit together, and where the terrain has no height. */
+export async function runRadioJob(
+  ports: JobPorts,
+  terrain: Terrain,
+  { command, kit, perch, radio }: JobInput,
+): Promise<ReachJobResult | RankOutcome | HorizonView> {
+  if (radio === undefined) throw new RangeError(`runRadioJob: ${command} without its input`);
+  const self = command === 'rank' ? NOBODY : await selfOf(terrain, perch, radio);
+  const others =
+    command === 'horizon'
+      ? await Promise.all((radio.perches ?? []).filter((p) => !sameSpot(p, self)).map((p) => perchValue(terrain, p)))
+      : [];
+  const files: Record<string, unknown> = { kit, perch: self.value, to: radio.to };
+  for (const name of ['places', 'candidates', 'perches'] as const)
+    files[name] = radio[name]?.map(({ value: _, ...place }) => place);
+  others.forEach((value, i) => {
+    files[`other ${i + 1}`] = value;
+  });
+  const all: Ports = {
+    ...ports,
+    readText: async (name) => JSON.stringify(files[name]) ?? '',
+    readWeather: async (path) => {
+      throw new RangeError(`runRadioJob: the weather of ${path} plays no part`);
+    },
+  };
+  const { height_m, targetHeight_m, clutter_m, indoors } = radio;
+  const ends = {
+    kit: kit === undefined ? undefined : 'kit',
+    toKit: radio.to === undefined ? undefined : 'to',
+    height_m,
+  };
+  switch (command) {
+    case 'reach': {
+      const found = await reach(
+        all,
+        {
+          ...ends,
+          perch: self.spot,
+          radius_km: radio.radius_km ?? RADIO_LIMITS.radius_km.usual.reach,
+          targetHeight_m,
+          clutter_m,
+          ...(indoors === undefined ? {} : { indoors }),
+          places: (radio.places ?? []).length > 0 ? 'places' : undefined,
+        },
+        radio.detail === 'coarse' ? thinnedTerrain(terrain) : terrain,
+      );
+      const { png, margin_dB, ...picture } = reachMapPicture(found);
+      return {
+        outcome: { ...found.outcome, notes: [...self.notes, ...found.outcome.notes] },
+        picture: { ...picture, png: `data:image/png;base64,${base64(png)}`, margin_dB: base64(margin_dB) },
+        limits: radio.region === undefined ? null : limitsOf(radio.region, [found.scale.from, found.scale.to]),
+      };
+    }
+    case 'rank': {
+      const { area } = radio;
+      if (area === undefined) throw new RangeError('runRadioJob: a ranking without an area');
+      return rank(
+        all,
+        {
+          ...ends,
+          kit: 'kit',
+          candidates: 'candidates',
+          area: `${decimal(area.latitude_deg)},${decimal(area.longitude_deg)},${decimal(area.radius_km)}`,
+          places: (radio.places ?? []).length > 0 ? 'places' : undefined,
+          perches: (radio.perches ?? []).length > 0 ? 'perches' : undefined,
+          targetHeight_m,
+        },
+        terrain,
+      );
+    }
+    case 'horizon': {
+      const view = await horizon(
+        all,
+        {
+          ...ends,
+          perch: self.spot,
+          others: others.map((_, i) => `other ${i + 1}`),
+          radius_km: radio.radius_km,
+        },
+        terrain,
+      );
+      return { ...view, outcome: { ...view.outcome, notes: [...self.notes, ...view.outcome.notes] } };
+    }
+    default:
+      throw new RangeError(`runRadioJob: ${command} is no radio job`);
+  }
+}
+
+interface Spot {
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+}
+interface Self extends Partial<Spot> {
+  readonly value?: unknown;
+  /** As the command line would name it. */
+  readonly spot: string;
+  readonly notes: readonly string[];
+}
+
+/** A ranking has no perch of its own. */
+const NOBODY: Self = { spot: '', notes: [] };
+
+/** Whether a perch is the one in question: it does not see itself. */
+const sameSpot = (a: Spot, b: Partial<Spot>): boolean =>
+  Math.abs(a.latitude_deg - (b.latitude_deg ?? Number.NaN)) < 1e-6 &&
+  Math.abs(a.longitude_deg - (b.longitude_deg ?? Number.NaN)) < 1e-6;
+
+/** The perch in question: its record, a named point as a record, or a bare position. */
+async function selfOf(terrain: Terrain, perch: unknown, { at }: RadioInput): Promise<Self> {
+  if (perch !== undefined) {
+    const notes =
+      weatherOf(perch) === undefined
+        ? []
+        : [
+            'The weather file that the perch names is not in the workshop: its darkest month is that of the nearest built-in climate.',
+          ];
+    const { latitude_deg, longitude_deg } = perch as Partial<Spot>;
+    return { value: withoutWeather(perch), spot: 'perch', notes, latitude_deg, longitude_deg } as Self;
+  }
+  if (at === undefined)
+    throw userError('no-perch', 'a perch is wanted: its id, its value, or a point as `at`', { field: 'perch' });
+  const { name, latitude_deg, longitude_deg, height_m } = at;
+  const place = { latitude_deg, longitude_deg, notes: [] };
+  if (name !== undefined) return { value: await perchValue(terrain, { ...at, name }), spot: 'perch', ...place };
+  const height = height_m === undefined ? '' : `,${decimal(height_m)}`;
+  return { spot: `${decimal(latitude_deg)},${decimal(longitude_deg)}${height}`, ...place };
+}
+
+/** A point as a perch, of which nothing else is known; a perch as it is. */
+async function perchValue(terrain: Terrain, { value, access: _, ...place }: JobPlace): Promise<unknown> {
+  if (value !== undefined) return withoutWeather(value);
+  const { latitude_deg, longitude_deg } = place;
+  const { height_m } = await elevation({ latitude_deg, longitude_deg }, terrain);
+  return { ...place, name: place.name.slice(0, 80), elevation_m: Math.round(height_m ?? 0) };
+}
+
+/** Radio asks for no weather: a file that is not here must not stand in the way. */
+function withoutWeather(perch: unknown): unknown {
+  return weatherOf(perch) === undefined ? perch : { ...(perch as object), climate: 'nearest' };
+}
+
+/** A number without an exponent, to a millimetre on the ground. */
+const decimal = (value: number): string => value.toFixed(8).replace(/\.?0+$/, '');
