@@ -28,4 +28,4 @@ export { ENVIRONMENTS, facingEquator_deg, perchSchema, winterTilt_deg } from './
 export type { PerchContext } from './perch-checks.ts';
 export { MONTH_NAMES } from './perch-checks.ts';
 export type { ReadOptions, ReadRecord, RecordSource } from './read.ts';
-export { assumptionsIn, readKit, readNet, readPerch } from './read.ts';
+export { assumptionsIn, readFields, readKit, readNet, readPerch } from './read.ts';

@@ -96,6 +96,27 @@ export function readNet(source: RecordSource): ReadRecord<Net> {
   return read(kind, source, {});
 }
 
+/**
+ * Any other file by its schema.
+ *
+ * @param name what the file describes, for messages
+ * @throws UserError with every problem of the file, each with file, line, column and field
+ */
+export function readFields<T>(
+  source: RecordSource,
+  name: string,
+  schema: z.ZodType<T>,
+  check: (raw: unknown) => readonly Finding[] = () => [],
+): T {
+  const result = schema.safeParse(source.value);
+  if (result.success) return result.data;
+  const complaints = complaintsOf(result.error.issues, schema, source.value);
+  for (const finding of check(source.value))
+    if (!complaints.some((c) => c.code === finding.code && pathText(c.path) === pathText(finding.path)))
+      complaints.push(finding);
+  throw userErrorOf(complaints, name, source, []);
+}
+
 /** No generic parts stand in a perch or a net. */
 const asItStands = (value: unknown): Expanded => ({ value: copyOf(value), used: [], complaints: [] });
 

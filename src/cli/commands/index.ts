@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { registerAirtime } from './airtime.ts';
+import { registerBatch } from './batch.ts';
 import { registerCell } from './cell.ts';
 import { registerCompare } from './compare.ts';
 import { registerElevation } from './elevation.ts';
@@ -14,10 +15,12 @@ import { registerReach } from './reach.ts';
 import { registerServe } from './serve.ts';
 import { registerSize } from './size.ts';
 import { registerSpells } from './spells.ts';
+import { registerStores } from './stores.ts';
 import { registerSun } from './sun.ts';
 import { registerSweep } from './sweep.ts';
 import { registerThresholds } from './thresholds.ts';
 import { registerTilt } from './tilt.ts';
+import { registerUnit } from './unit.ts';
 import { registerWeather } from './weather.ts';
 import { registerWhere } from './where.ts';
 import { registerWork } from './work.ts';
@@ -50,4 +53,7 @@ export function registerAll(program: Command): void {
   registerRank(program);
   registerFind(program);
   registerWork(program);
+  registerBatch(program);
+  registerUnit(program);
+  registerStores(program);
 }

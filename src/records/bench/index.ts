@@ -1,5 +1,7 @@
 export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } from './entry.ts';
 export { belongs, bySchema, contentSchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
+export type { PartInFile } from './files.ts';
+export { readParts, readPlan } from './files.ts';
 export type { Gate, Measure, Plan } from './plan.ts';
 export { gateSchema, MEASURES, planFindings, planSaved, stepSchema } from './plan.ts';
 export type { Offer } from './stores.ts';

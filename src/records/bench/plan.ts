@@ -70,48 +70,47 @@ export const stepSchema = z.strictObject({
   gates: z.array(key('gate')).max(30).default([]).describe('Gates that are measured in this step'),
 });
 
-export const planSaved = z
-  .strictObject({
-    kind: z.literal('plan-saved'),
-    name: label(),
-    kit: z.string().min(1).describe('Key of the kit in the workshop'),
-    kitRevision: label().describe('Revision of the kit, as its maker counts'),
-    bom: z.array(useSchema).max(300).default([]).describe('Bill of materials of a unit'),
-    subassemblies: z
-      .array(
-        z.strictObject({
-          key: key('sub-assembly'),
-          name: label(),
-          count: countOf('the number of a sub-assembly', 1, 1000),
-          bom: z.array(useSchema).min(1).max(300),
-        }),
-      )
-      .max(50)
-      .default([]),
-    steps: z.array(stepSchema).max(100).default([]),
-    gates: z.array(gateSchema).max(100).default([]),
-    labour: z
-      .strictObject({
-        currency: currency(),
-        rate_minor_h: minor('the price of an hour'),
-        learningRate: within('a learning rate', 0.5, 1)
-          .default(1)
-          .describe('Time of the 2n-th unit over that of the n-th (Wright 1936); 1: no learning'),
-      })
-      .optional(),
-    variants: z
-      .array(
-        z.strictObject({
-          region: z.enum(['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN']),
-          radio: key('part').optional(),
-          antenna: key('part').optional(),
-          settings: label().optional(),
-        }),
-      )
-      .max(20)
-      .default([]),
-  })
-  .check(crossChecks(planFindings));
+export const planFields = z.strictObject({
+  kind: z.literal('plan-saved'),
+  name: label(),
+  kit: z.string().min(1).describe('Key of the kit in the workshop'),
+  kitRevision: label().describe('Revision of the kit, as its maker counts'),
+  bom: z.array(useSchema).max(300).default([]).describe('Bill of materials of a unit'),
+  subassemblies: z
+    .array(
+      z.strictObject({
+        key: key('sub-assembly'),
+        name: label(),
+        count: countOf('the number of a sub-assembly', 1, 1000),
+        bom: z.array(useSchema).min(1).max(300),
+      }),
+    )
+    .max(50)
+    .default([]),
+  steps: z.array(stepSchema).max(100).default([]),
+  gates: z.array(gateSchema).max(100).default([]),
+  labour: z
+    .strictObject({
+      currency: currency(),
+      rate_minor_h: minor('the price of an hour'),
+      learningRate: within('a learning rate', 0.5, 1)
+        .default(1)
+        .describe('Time of the 2n-th unit over that of the n-th (Wright 1936); 1: no learning'),
+    })
+    .optional(),
+  variants: z
+    .array(
+      z.strictObject({
+        region: z.enum(['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN']),
+        radio: key('part').optional(),
+        antenna: key('part').optional(),
+        settings: label().optional(),
+      }),
+    )
+    .max(20)
+    .default([]),
+});
+export const planSaved = planFields.check(crossChecks(planFindings));
 export type Plan = z.output<typeof planSaved>;
 
 /** Keys that stand twice, steps that name gates which are not there, limits that shut out every value. */

@@ -44,7 +44,7 @@ export const offerSchema = z.strictObject({
 });
 export type Offer = z.output<typeof offerSchema>;
 
-export const partSaved = z.strictObject({
+export const partFields = z.strictObject({
   kind: z.literal('part-saved'),
   name: label(),
   is: z.enum(PART_KINDS).default('other'),
@@ -67,6 +67,8 @@ export const partSaved = z.strictObject({
     .optional(),
   note: remark('a note').optional(),
 });
+
+export const partSaved = partFields;
 
 export const lotReceived = z.strictObject({
   kind: z.literal('lot-received'),

@@ -1,0 +1,371 @@
+/** Looking at batches and units: what pages and commands show. */
+import {
+  countingTry,
+  gateState,
+  openGates,
+  type Plan,
+  reasonsNotToShip,
+  type UnitState,
+} from '../../records/bench/index.ts';
+import { batchIn, planOfUnit, unitIn } from './find.ts';
+import { type GateValue, gateUnit, limitText } from './gates.ts';
+import { waitsFor } from './leaving.ts';
+import { type BatchState, type BenchState, planOfBatch, quarantinedLots } from './state.ts';
+
+/** Where a unit stands, in the words that are shown. */
+export type Standing = 'at the bench' | 'stopped' | 'kept back' | 'ready' | 'shipped' | 'returned' | 'scrapped';
+
+/** At the bench with everything done and passed is ready; with a part of a quarantined lot it is kept back. */
+export function standingOf(unit: UnitState, plan: Plan, quarantined: ReadonlySet<string>): Standing {
+  if (unit.stage !== 'at the bench') return unit.stage;
+  if (unit.fitted.some((f) => f.count > 0 && quarantined.has(f.lot))) return 'kept back';
+  const done = plan.steps.every((step) => unit.steps.has(step.key)) && openGates(unit, plan).length === 0;
+  return done ? 'ready' : 'at the bench';
+}
+
+export interface UnitRow {
+  readonly serial: string;
+  readonly position: number;
+  readonly standing: Standing;
+  readonly stepsDone: number;
+  /** Key of the step that comes next; null when all are done. */
+  readonly nextStep: string | null;
+  readonly openGates: readonly string[];
+  readonly failedGates: readonly string[];
+  readonly overridden: readonly string[];
+  readonly order: string | null;
+  readonly reworks: number;
+}
+
+export interface BatchOutcome {
+  readonly command: 'batch show';
+  readonly verdict: string;
+  readonly batch: string;
+  readonly name: string;
+  readonly plan: string;
+  readonly planNumber: number;
+  readonly kit: string;
+  readonly kitRevision: string;
+  readonly region: string;
+  readonly openedAt: string;
+  readonly closedAt: string | null;
+  readonly due: string | null;
+  readonly counts: Readonly<Record<Standing, number>>;
+  readonly steps: readonly { readonly key: string; readonly name: string; readonly done: number }[];
+  readonly gates: readonly {
+    readonly key: string;
+    readonly name: string;
+    readonly passed: number;
+    readonly failed: number;
+    readonly overridden: number;
+    readonly open: number;
+  }[];
+  readonly units: readonly UnitRow[];
+  /** Lots that keep units back. */
+  readonly keptBackBy: readonly string[];
+}
+
+export function batchLook(state: BenchState, key: string): BatchOutcome {
+  const batch = batchIn(state, key);
+  const plan = planOfBatch(state, batch);
+  const quarantined = quarantinedLots(state);
+  const units = batch.serials.map((serial) => state.units.get(serial)!);
+  const rows = units.map((unit) => rowOf(unit, plan, quarantined));
+  const counts: Record<Standing, number> = {
+    'at the bench': 0,
+    stopped: 0,
+    'kept back': 0,
+    ready: 0,
+    shipped: 0,
+    returned: 0,
+    scrapped: 0,
+  };
+  for (const row of rows) counts[row.standing]++;
+  const holding = new Set(
+    units.flatMap((unit) => unit.fitted.filter((f) => f.count > 0 && quarantined.has(f.lot)).map((f) => f.lot)),
+  );
+  return {
+    command: 'batch show',
+    verdict: batchVerdict(batch, counts),
+    batch: key,
+    name: batch.name,
+    plan: batch.plan,
+    planNumber: batch.planNumber,
+    kit: plan.kit,
+    kitRevision: plan.kitRevision,
+    region: batch.region,
+    openedAt: batch.openedAt,
+    closedAt: batch.closedAt,
+    due: batch.due ?? null,
+    counts,
+    steps: plan.steps.map(({ key: step, name }) => ({
+      key: step,
+      name,
+      done: units.filter((unit) => unit.steps.has(step)).length,
+    })),
+    gates: plan.gates.map(({ key: gate, name }) => {
+      const at = { passed: 0, failed: 0, overridden: 0, open: 0 };
+      for (const unit of units) at[gateState(unit, gate)]++;
+      return { key: gate, name, ...at };
+    }),
+    units: rows,
+    keptBackBy: [...holding],
+  };
+}
+
+function rowOf(unit: UnitState, plan: Plan, quarantined: ReadonlySet<string>): UnitRow {
+  const { serial, position, order, reworks } = unit;
+  const at = (what: string) => plan.gates.filter((gate) => gateState(unit, gate.key) === what).map((gate) => gate.key);
+  return {
+    serial,
+    position,
+    standing: standingOf(unit, plan, quarantined),
+    stepsDone: plan.steps.filter((step) => unit.steps.has(step.key)).length,
+    nextStep: plan.steps.find((step) => !unit.steps.has(step.key))?.key ?? null,
+    openGates: openGates(unit, plan),
+    failedGates: at('failed'),
+    overridden: at('overridden'),
+    order,
+    reworks,
+  };
+}
+
+function batchVerdict(batch: BatchState, counts: Readonly<Record<Standing, number>>): string {
+  const through = counts.ready + counts.shipped;
+  const more = (n: number, one: string, many: string) => (n === 0 ? '' : n === 1 ? `1 ${one}` : `${n} ${many}`);
+  const rest = [
+    more(counts.stopped, 'is stopped', 'are stopped'),
+    more(counts['kept back'], 'is kept back with its lot', 'are kept back with their lot'),
+    more(counts.returned, 'has come back', 'have come back'),
+    more(counts.scrapped, 'is scrapped', 'are scrapped'),
+  ].filter(Boolean);
+  const end = rest.length === 0 ? '' : `; ${rest.join(', ')}`;
+  return `${batch.name}: ${through} of ${batch.count} are through every gate${counts.shipped > 0 ? `, ${counts.shipped} of them shipped` : ''}${end}.`;
+}
+
+export interface GateLook {
+  readonly gate: string;
+  readonly name: string;
+  readonly limit: string;
+  readonly unit: string;
+  readonly state: 'open' | 'passed' | 'failed' | 'overridden';
+  readonly required: boolean;
+  /** The value that counts. */
+  readonly value: GateValue | null;
+  readonly tries: readonly {
+    readonly value: GateValue;
+    readonly verdict: 'passed' | 'failed';
+    readonly at: string;
+    readonly by: string;
+    readonly instrument: string | null;
+    readonly file: string | null;
+    /** Put right by a later record, or reopened by a rework: counts no more. */
+    readonly counts: boolean;
+  }[];
+  readonly override: { readonly name: string; readonly reason: string; readonly at: string } | null;
+}
+
+export interface UnitOutcome {
+  readonly command: 'unit show';
+  readonly verdict: string;
+  readonly serial: string;
+  readonly batch: string;
+  readonly kit: string;
+  readonly kitRevision: string;
+  readonly standing: Standing;
+  readonly madeAt: string;
+  /** Number of its newest record. */
+  readonly number: number;
+  readonly steps: readonly {
+    readonly key: string;
+    readonly name: string;
+    readonly done: { readonly at: string; readonly by: string } | null;
+    readonly tool: string | null;
+    readonly drawing: string | null;
+    readonly caution: string | null;
+    readonly time_min: number;
+    readonly gates: readonly string[];
+    readonly parts: readonly string[];
+  }[];
+  readonly nextStep: string | null;
+  readonly gates: readonly GateLook[];
+  readonly fitted: readonly {
+    readonly part: string;
+    readonly lot: string;
+    readonly count: number;
+    readonly quarantined: boolean;
+  }[];
+  readonly order: string | null;
+  readonly customer: string | null;
+  readonly shippedAt: string | null;
+  readonly swappedFor: string | null;
+  readonly measured: Readonly<Record<string, { readonly value: number; readonly how: string; readonly at: string }>>;
+  /** Names of the keys that are kept for it; their values are never shown here. */
+  readonly secrets: readonly string[];
+  readonly whyNotToShip: readonly string[];
+}
+
+export function unitLook(state: BenchState, serial: string): UnitOutcome {
+  const unit = unitIn(state, serial);
+  const plan = planOfUnit(state, unit);
+  const quarantined = quarantinedLots(state);
+  const standing = standingOf(unit, plan, quarantined);
+  const order = unit.shipped?.order ?? unit.order;
+  const next = plan.steps.find((step) => !unit.steps.has(step.key));
+  return {
+    command: 'unit show',
+    verdict: unitVerdict(unit, plan, standing),
+    serial: unit.serial,
+    batch: unit.batch,
+    kit: plan.kit,
+    kitRevision: plan.kitRevision,
+    standing,
+    madeAt: unit.madeAt,
+    number: unit.number,
+    steps: plan.steps.map((step) => {
+      const done = unit.steps.get(step.key);
+      return {
+        key: step.key,
+        name: step.name,
+        done: done === undefined ? null : { at: done.at, by: done.by },
+        tool: step.tool ?? null,
+        drawing: step.drawing ?? null,
+        caution: step.caution ?? null,
+        time_min: step.time_min,
+        gates: step.gates,
+        parts: step.parts,
+      };
+    }),
+    nextStep: next?.key ?? null,
+    gates: plan.gates.map((gate) => ({
+      gate: gate.key,
+      name: gate.name,
+      limit: limitText(gate),
+      unit: gateUnit(gate),
+      state: gateState(unit, gate.key),
+      required: gate.required,
+      value: countingTry(unit, gate.key)?.measured.value ?? null,
+      tries: (unit.gates.get(gate.key) ?? []).map(({ at, by, measured, corrected, reopened }) => ({
+        value: measured.value,
+        verdict: measured.verdict,
+        at,
+        by,
+        instrument: measured.instrument ?? null,
+        file: measured.file?.name ?? null,
+        counts: !corrected && !reopened,
+      })),
+      override: unit.overrides.get(gate.key) ?? null,
+    })),
+    fitted: unit.fitted
+      .filter((f) => f.count > 0)
+      .map(({ part, lot, count }) => ({ part, lot, count, quarantined: quarantined.has(lot) })),
+    order: order ?? null,
+    customer: order ? (state.orders.get(order)?.customer ?? null) : null,
+    shippedAt: unit.shipped?.at ?? null,
+    swappedFor: unit.swappedFor,
+    measured: Object.fromEntries(
+      [...unit.measured].map(([field, { value, how, at }]) => [field, { value, how, at }] as const),
+    ),
+    secrets: unit.secrets,
+    whyNotToShip: reasonsNotToShip(unit, plan, quarantined),
+  };
+}
+
+function unitVerdict(unit: UnitState, plan: Plan, standing: Standing): string {
+  const { serial } = unit;
+  const name = (key: string) => plan.gates.find((gate) => gate.key === key)?.name ?? key;
+  const open = openGates(unit, plan);
+  const overridden = [...unit.overrides.keys()];
+  switch (standing) {
+    case 'ready':
+      return overridden.length === 0
+        ? `${serial} is through every gate and ready to ship.`
+        : `${serial} is ready to ship; ${overridden.map(name).join(', ')} was overridden.`;
+    case 'stopped':
+      return `${serial} is stopped: it failed at ${open
+        .filter((g) => gateState(unit, g) === 'failed')
+        .map(name)
+        .join(', ')}.`;
+    case 'kept back':
+      return `${serial} is kept back: it holds parts of a quarantined lot.`;
+    case 'shipped':
+      return `${serial} was shipped on ${unit.shipped!.at.slice(0, 10)}.`;
+    case 'returned':
+      return `${serial} has come back and waits for repair.`;
+    case 'scrapped':
+      return `${serial} is scrapped.`;
+    case 'at the bench': {
+      const next = plan.steps.find((step) => !unit.steps.has(step.key));
+      return next !== undefined
+        ? `${serial} is at the bench; next: ${next.name}.`
+        : `${serial} is assembled; open: ${open.map(name).join(', ')}.`;
+    }
+  }
+}
+
+export interface BenchOverview {
+  readonly command: 'batch list';
+  readonly verdict: string;
+  readonly batches: readonly {
+    readonly batch: string;
+    readonly name: string;
+    readonly plan: string;
+    readonly region: string;
+    readonly due: string | null;
+    readonly closedAt: string | null;
+    readonly count: number;
+    readonly counts: Readonly<Record<Standing, number>>;
+    readonly sentence: string;
+  }[];
+  readonly orders: readonly OrderRow[];
+}
+
+export interface OrderRow {
+  readonly order: string;
+  readonly customer: string;
+  readonly plan: string;
+  readonly region: string;
+  readonly count: number;
+  readonly reserved: readonly string[];
+  readonly shipped: readonly string[];
+  /** Still waited for. */
+  readonly waits: number;
+  readonly due: string | null;
+  readonly place: string | null;
+  readonly cancelled: boolean;
+}
+
+export function overview(state: BenchState): BenchOverview {
+  const batches = [...state.batches.values()].map((batch) => {
+    const { counts, verdict } = batchLook(state, batch.key);
+    const { key, name, plan, region, due = null, closedAt, count } = batch;
+    return { batch: key, name, plan, region, due, closedAt, count, counts, sentence: verdict };
+  });
+  const running = batches.filter((batch) => batch.closedAt === null);
+  const orders = orderRows(state);
+  const waiting = orders.reduce((total, order) => total + order.waits, 0);
+  const verdict =
+    batches.length === 0
+      ? 'No batch has been opened yet: save a plan, then open a batch.'
+      : `${running.map((batch) => batch.sentence).join(' ')}${waiting > 0 ? ` ${waiting} ordered ${waiting === 1 ? 'unit is' : 'units are'} waited for.` : ''}`;
+  return { command: 'batch list', verdict: verdict.trim() || 'No batch is running.', batches, orders };
+}
+
+/** Orders in the order in which they came: who waits longest stands first. */
+export function orderRows(state: BenchState): OrderRow[] {
+  return [...state.orders.values()]
+    .sort((a, b) => (a.placedAt < b.placedAt ? -1 : a.placedAt > b.placedAt ? 1 : 0))
+    .map((order) => ({
+      order: order.key,
+      customer: order.customer,
+      plan: order.plan,
+      region: order.region,
+      count: order.count,
+      reserved: [...order.reserved],
+      shipped: [...order.shipped],
+      waits: waitsFor(order),
+      due: order.due ?? null,
+      place: order.place?.name ?? null,
+      cancelled: order.cancelled,
+    }));
+}

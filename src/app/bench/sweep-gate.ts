@@ -1,0 +1,34 @@
+/** A sweep at a gate: the worst standing-wave ratio over the gate's band, or over the band of the batch's region. */
+import { overBand } from '../../core/antenna/index.ts';
+import { limitsOf } from '../../core/path/index.ts';
+import { userError } from '../../core/units/index.ts';
+import { readTouchstone } from '../../formats/touchstone.ts';
+import type { Gate } from '../../records/bench/index.ts';
+import { batchIn, gateIn, planOfUnit, unitIn } from './find.ts';
+import type { BenchState } from './state.ts';
+
+/** Band that a sweep is judged over. */
+export function bandOfGate(gate: Gate, region: string): { readonly from_MHz: number; readonly to_MHz: number } {
+  if (gate.band !== undefined) return gate.band;
+  const rules = limitsOf(region);
+  return {
+    from_MHz: Math.min(...rules.map((rule) => rule.from_MHz)),
+    to_MHz: Math.max(...rules.map((rule) => rule.to_MHz)),
+  };
+}
+
+/**
+ * The value that the gate judges.
+ *
+ * @throws UserError when the gate measures something else, when the file cannot be read, or when it does not cover the band
+ */
+export function sweepAtGate(state: BenchState, serial: string, gateKey: string, text: string, file: string): number {
+  const unit = unitIn(state, serial);
+  const gate = gateIn(planOfUnit(state, unit), gateKey);
+  if (gate.measures !== 'antenna match')
+    throw userError('not-a-sweep-gate', `${gate.name} is no antenna match: give its value`, { field: gateKey });
+  const { sweep } = readTouchstone(text, file);
+  const { from_MHz, to_MHz } = bandOfGate(gate, batchIn(state, unit.batch).region);
+  // A total reflection has no finite ratio: any number beyond every limit will do, and 999 says so at a glance.
+  return Math.min(999, Math.round(overBand(sweep, from_MHz, to_MHz).worstVswr * 1000) / 1000);
+}

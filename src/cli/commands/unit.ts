@@ -1,0 +1,219 @@
+import type { Command } from 'commander';
+import type { Deed } from '../../app/bench/act.ts';
+import type { BenchState } from '../../app/bench/state.ts';
+import { type BenchOptions, benchCommand, deedCommand, withBench } from '../bench.ts';
+import { gather, number, whole, withExample } from '../options.ts';
+import { say, sayJson } from '../print.ts';
+import { sayFolded } from '../tail.ts';
+
+const printing = () => import('./bench-print.ts');
+const units = () => import('../../app/bench/units.ts');
+const leaving = () => import('../../app/bench/leaving.ts');
+
+/** `sunperch unit …`: what is done with one unit, and its whole history. */
+export function registerUnit(program: Command): void {
+  const group = program
+    .command('unit')
+    .summary('one unit: its steps, gates, parts, shipping and history')
+    .description(
+      'Works on one unit of a batch, named by its serial. What happened is kept for good: a correction is a new\n' +
+        'record that names the old one, and a unit with an open gate is not shipped.',
+    );
+  withExample(
+    group,
+    'sunperch unit show A07-012K',
+    'sunperch unit tick A07-012K cells --by "M. Berg"',
+    'sunperch unit measure A07-012K sleep 22.5 --instrument "meter 2"',
+    'sunperch unit measure A07-012K match --file sweep.s1p',
+    'sunperch unit rework A07-012K --reason "flux under the radio"',
+    'sunperch unit ship A07-012K --order hut-kaldra',
+  );
+  benchCommand(group, 'show <serial>', 'Prints where a unit stands, and everything that was done with it.').action(
+    async (serial: string, options: BenchOptions) => {
+      const { unitLook } = await import('../../app/bench/looks.ts');
+      const outcome = await withBench(options, async ({ state }) => unitLook(state, serial));
+      if (options.json) sayJson(outcome);
+      else (await printing()).sayUnit(outcome);
+    },
+  );
+  registerSteps(group);
+  registerGates(group);
+  registerParts(group);
+  registerLeaving(group);
+}
+
+/** Does something with a unit, then says where it stands. */
+async function doAndTell(
+  serial: string,
+  options: BenchOptions,
+  decide: (state: BenchState) => readonly Deed[],
+): Promise<void> {
+  const { unitLook } = await import('../../app/bench/looks.ts');
+  const outcome = await withBench(options, async (bench) => {
+    const entries = await bench.act(decide);
+    return { written: entries.length, ...unitLook(bench.state, serial) };
+  });
+  if (options.json) sayJson(outcome);
+  else {
+    if (outcome.written === 0) say('Nothing was written: this was sent before.');
+    sayFolded(outcome.verdict);
+  }
+}
+
+function registerSteps(group: Command): void {
+  deedCommand(group, 'tick <serial> <step>', 'Ticks a step off.')
+    .option('--time <s>', 'how long it took, seconds', number)
+    .action(async (serial: string, step: string, options: BenchOptions & { time?: number }) => {
+      const { tickStep } = await units();
+      await doAndTell(serial, options, (state) => tickStep(state, serial, step, options.time));
+    });
+  deedCommand(group, 'untick <serial> <step>', 'Takes a tick back; the tick stays in the record.').action(
+    async (serial: string, step: string, options: BenchOptions) => {
+      const { untickStep } = await units();
+      await doAndTell(serial, options, (state) => untickStep(state, serial, step));
+    },
+  );
+}
+
+interface MeasureOptions extends BenchOptions {
+  readonly instrument?: string;
+  readonly note?: string;
+  readonly file?: string;
+  readonly correct?: boolean;
+}
+
+function registerGates(group: Command): void {
+  deedCommand(group, 'measure <serial> <gate> [value]', 'Writes a measurement at a gate down, and judges it.')
+    .option('--file <file>', 'the measurement as a file: an antenna sweep (.s1p), judged over the band of the gate')
+    .option('--instrument <name>', 'what it was measured with')
+    .option('--note <text>', 'remark')
+    .option('--correct', 'takes the place of the last measurement, which was written down wrongly')
+    .action(async (serial: string, gate: string, value: string | undefined, options: MeasureOptions, made: Command) => {
+      if ((value === undefined) === (options.file === undefined))
+        made.error('error: give a value, or --file with the measurement.');
+      const { measureGate } = await units();
+      const { instrument, note, correct, file } = options;
+      if (file === undefined)
+        return doAndTell(serial, options, (state) =>
+          measureGate(state, serial, { gate, value: value!, instrument, note, correct }),
+        );
+      const [{ sweepAtGate }, { readText }, { digest }] = await Promise.all([
+        import('../../app/bench/sweep-gate.ts'),
+        import('../../host/files.ts'),
+        import('../../host/folders.ts'),
+      ]);
+      const text = await readText(file);
+      const evidence = { name: file.replace(/^.*[/\\]/, ''), sha256: digest(text) };
+      await doAndTell(serial, options, (state) =>
+        measureGate(state, serial, {
+          gate,
+          value: sweepAtGate(state, serial, gate, text, file),
+          file: evidence,
+          instrument,
+          note,
+          correct,
+        }),
+      );
+    });
+  deedCommand(
+    group,
+    'override <serial> <gate>',
+    'Lets a unit past a gate on a name and a reason; the certificate shows it.',
+  )
+    .requiredOption('--name <name>', 'who answers for it')
+    .requiredOption('--reason <text>', 'why')
+    .action(async (serial: string, gate: string, options: BenchOptions & { name: string; reason: string }) => {
+      const { overrideGate } = await units();
+      const { name, reason } = options;
+      await doAndTell(serial, options, (state) => overrideGate(state, serial, { gate, name, reason }));
+    });
+  deedCommand(group, 'rework <serial>', 'Begins a rework: gates are measured again, steps done again.')
+    .requiredOption('--reason <text>', 'what is mended')
+    .option('--gate <gate>', 'gate to be measured again; may be repeated (default: those that failed)', gather)
+    .option('--step <step>', 'step to be done again; may be repeated', gather)
+    .action(async (serial: string, options: BenchOptions & { reason: string; gate?: string[]; step?: string[] }) => {
+      const { beginRework } = await units();
+      const { reason, gate, step } = options;
+      await doAndTell(serial, options, (state) =>
+        beginRework(state, serial, {
+          reason,
+          ...(gate === undefined ? {} : { gates: gate }),
+          ...(step === undefined ? {} : { steps: step }),
+        }),
+      );
+    });
+}
+
+function registerParts(group: Command): void {
+  deedCommand(group, 'fit <serial> [part]', 'Takes parts from a lot into the unit.')
+    .option('--lot <lot>', 'lot that they come from (default: the oldest that has enough and is not quarantined)')
+    .option('--count <n>', 'how many (default: as in the bill of materials)', whole(1))
+    .option('--short', 'also when the stores say that there are too few')
+    .action(
+      async (
+        serial: string,
+        part: string | undefined,
+        options: BenchOptions & { lot?: string; count?: number; short?: boolean },
+      ) => {
+        const { fitFromStores } = await import('../../app/bench/fitting.ts');
+        const { lot, count, short } = options;
+        await doAndTell(serial, options, (state) => fitFromStores(state, serial, { part, lot, count, short }));
+      },
+    );
+  deedCommand(group, 'take-out <serial> <part>', 'Takes parts out of the unit again.')
+    .requiredOption('--lot <lot>', 'lot that they came from')
+    .option('--count <n>', 'how many (default: all of that lot)', whole(1))
+    .option('--scrap', 'to scrap (default: back to the stores)')
+    .action(
+      async (
+        serial: string,
+        part: string,
+        options: BenchOptions & { lot: string; count?: number; scrap?: boolean },
+      ) => {
+        const { takeOutPart } = await units();
+        const { lot, count, scrap } = options;
+        await doAndTell(serial, options, (state) =>
+          takeOutPart(state, serial, { part, lot, count, to: scrap ? 'scrap' : 'stores' }),
+        );
+      },
+    );
+  deedCommand(
+    group,
+    'keep-key <serial> <name>',
+    'Keeps a key of its radio, read from standard input; it is never shown again.',
+  ).action(async (serial: string, name: string, options: BenchOptions) => {
+    const [{ keepSecret }, { askSecret }] = await Promise.all([units(), import('../ask-secret.ts')]);
+    const value = (await askSecret(`${name} of ${serial}: `)).trim();
+    await doAndTell(serial, options, (state) => keepSecret(state, serial, name, value));
+  });
+}
+
+function registerLeaving(group: Command): void {
+  deedCommand(group, 'return <serial>', 'Notes that a shipped unit has come back.')
+    .requiredOption('--reason <text>', 'why')
+    .action(async (serial: string, options: BenchOptions & { reason: string }) => {
+      const { takeBack } = await leaving();
+      await doAndTell(serial, options, (state) => takeBack(state, serial, options.reason));
+    });
+  deedCommand(group, 'repair <serial>', 'Notes a repair: the unit stands at the bench again, its gates are open.')
+    .requiredOption('--what <text>', 'what was done')
+    .option('--time <s>', 'how long it took, seconds', number)
+    .option('--gate <gate>', 'gate to be measured again; may be repeated (default: all that are required)', gather)
+    .action(async (serial: string, options: BenchOptions & { what: string; time?: number; gate?: string[] }) => {
+      const { repairUnit } = await leaving();
+      const { what, time, gate } = options;
+      await doAndTell(serial, options, (state) => repairUnit(state, serial, { what, time_s: time, gates: gate }));
+    });
+  deedCommand(group, 'swap <serial> <other>', 'Notes that another unit goes out in its place.').action(
+    async (serial: string, other: string, options: BenchOptions) => {
+      const { swapUnit } = await leaving();
+      await doAndTell(serial, options, (state) => swapUnit(state, serial, other));
+    },
+  );
+  deedCommand(group, 'scrap <serial>', 'Takes a unit out of the batch for good.')
+    .requiredOption('--reason <text>', 'why')
+    .action(async (serial: string, options: BenchOptions & { reason: string }) => {
+      const { scrapUnit } = await leaving();
+      await doAndTell(serial, options, (state) => scrapUnit(state, serial, options.reason));
+    });
+}
