@@ -1,6 +1,15 @@
 // source: the issue "Pages" (works with no network after the first load; two windows; killed server and restart)
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { exactShown, overflow_px, textOf, WHY_NOT, type Workbench, workbench } from './workbench.ts';
+import {
+  accessFaults,
+  exactShown,
+  keepScreen,
+  overflow_px,
+  textOf,
+  WHY_NOT,
+  type Workbench,
+  workbench,
+} from './workbench.ts';
 
 describe.skipIf(WHY_NOT)(`on a hill without signal, and beside others ${WHY_NOT ?? ''}`, () => {
   let bench: Workbench;
@@ -103,4 +112,43 @@ describe.skipIf(WHY_NOT)(`on a hill without signal, and beside others ${WHY_NOT 
     await first.context().close();
     await second.context().close();
   }, 90_000);
+});
+
+describe.skipIf(WHY_NOT)(`behind a passphrase ${WHY_NOT ?? ''}`, () => {
+  const PASSPHRASE = 'larch beside the upper lake';
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await workbench(PASSPHRASE);
+  }, 60_000);
+  afterAll(() => bench.close());
+
+  it('tells a wrong passphrase, opens with the right one, closes again, and slows down who keeps on trying', async () => {
+    const page = await bench.open();
+    await page.goto(`${bench.url}/#/energy`);
+    const said = page.locator('#passphrase-problems');
+    const attempt = async (passphrase: string) => {
+      await page.getByLabel('passphrase').fill(passphrase);
+      const [answer] = await Promise.all([
+        page.waitForResponse((r) => r.url().endsWith('/api/session') && r.request().method() === 'POST'),
+        page.getByRole('button', { name: 'Open' }).click(),
+      ]);
+      return answer.status();
+    };
+    expect(await attempt('larch beside the lower lake')).toBe(401);
+    await said.getByText(/passphrase/).waitFor();
+    expect(await accessFaults(page)).toEqual([]);
+    await keepScreen(page, 'log-in');
+    expect(await attempt(PASSPHRASE)).toBe(200);
+    // The page that was asked for is there at once.
+    await page.locator('.thing.hand').waitFor();
+    await page.goto(`${bench.url}/#/display`);
+    await page.getByRole('button', { name: 'Close the session' }).click();
+    await page.getByLabel('passphrase').waitFor();
+    expect((await page.request.get(`${bench.url}/api/workshop`)).status()).toBe(401);
+    // Five tries at once; the sixth has to wait.
+    for (let i = 0; i < 5; i++) expect(await attempt(`guess ${i}`)).toBe(401);
+    expect(await attempt(PASSPHRASE)).toBe(429);
+    await said.getByText(/too many tries: wait \d+ s before the next one/).waitFor();
+    await page.context().close();
+  }, 60_000);
 });

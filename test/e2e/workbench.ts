@@ -33,7 +33,8 @@ export interface Workbench {
   close(): Promise<void>;
 }
 
-export async function workbench(): Promise<Workbench> {
+/** With a passphrase the workshop is locked, as one that is open to a network. */
+export async function workbench(passphrase?: string): Promise<Workbench> {
   const folder = mkdtempSync(join(tmpdir(), 'sunperch-e2e-'));
   let server: ChildProcess | undefined;
   let url = '';
@@ -41,7 +42,10 @@ export async function workbench(): Promise<Workbench> {
     const child = spawn(
       process.execPath,
       ['bin/sunperch', 'serve', '--demo', '--json', '--workshop', join(folder, 'demo.sunperch'), '--port', port],
-      { stdio: ['ignore', 'pipe', 'pipe'] },
+      {
+        stdio: ['ignore', 'pipe', 'pipe'],
+        env: { ...process.env, ...(passphrase === undefined ? {} : { SUNPERCH_PASSPHRASE: passphrase }) },
+      },
     );
     server = child;
     url = await new Promise<string>((resolve, reject) => {

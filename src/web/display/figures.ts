@@ -11,10 +11,12 @@ function monthFirst(locale: string | undefined): boolean {
 
 export function figuresFor(locale: string | undefined, display: Display): Figures {
   const { fixed, percent } = formatFor(locale);
+  // Rounded as in our own figures: a half as the number is held, not as it is written.
+  const rounded = (value: number, decimals: number, shown: number) => fixed(Number(value.toFixed(decimals)), shown);
   const first = monthFirst(locale);
   const metric = display.length === 'metric';
   return {
-    number: (value, decimals = 0) => fixed(value, decimals),
+    number: (value, decimals = 0) => rounded(value, decimals, decimals),
     figures(value) {
       const size = Math.abs(value);
       if (!Number.isFinite(value)) return '–';
@@ -22,7 +24,7 @@ export function figuresFor(locale: string | undefined, display: Display): Figure
       const decimals = size === 0 || size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3;
       // No zeros at the end: as many decimals as the rounded number needs.
       const needed = (String(Number(value.toFixed(decimals))).split('.')[1] ?? '').length;
-      return fixed(value, needed);
+      return rounded(value, decimals, needed);
     },
     percent,
     day(day) {
