@@ -6,7 +6,7 @@ import { type RunningJob, runJob, Stopped, Unreachable } from '../api/client.ts'
 import * as design from './design.ts';
 import { keepReach, keptReach } from './kept-reach.ts';
 import { newestLane } from './newest-lane.ts';
-import { reachKey, reachRequest, spotNow } from './reach.ts';
+import { reachKey, reachRequest } from './reach.ts';
 import { callProblems } from './workshop.ts';
 
 /** How long the hands must rest before the full coverage is begun. */
@@ -126,7 +126,6 @@ export function followCoverage(): () => void {
   const end = effect(() => {
     const key = reachKey.value;
     const perch = design.perchRecord.value?.id;
-    const ready = spotNow.value !== null && design.designProblems.value.length === 0;
     untracked(() => {
       stopFull();
       coverageStopped.value = false;
@@ -136,7 +135,7 @@ export function followCoverage(): () => void {
         coverageProblems.value = [];
         lastPerch = perch;
       }
-      if (!ready || perch === undefined) return;
+      if (key === '' || perch === undefined) return;
       const found = known.get(key);
       if (found !== undefined) {
         lane.stop();

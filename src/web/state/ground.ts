@@ -1,5 +1,5 @@
 /** What the terrain says: of the whole, of the ground under the perch in hand, and of the sun that the skyline leaves it. */
-import { effect, signal, untracked } from '@preact/signals';
+import { computed, effect, signal, untracked } from '@preact/signals';
 import type { Problem } from '../../core/units/index.ts';
 import type { HorizonAnswer, TerrainAnswer } from '../../server/api.ts';
 import { getHeight, getTerrain, type RunningJob, runJob, Stopped } from '../api/client.ts';
@@ -31,10 +31,27 @@ export interface SunAt {
 export const sunNow = signal<SunAt | null>(null);
 export const sunSaved = signal<SunAt | null>(null);
 export const sunProblems = signal<readonly Problem[]>([]);
+/** A perch was moved, and height and skyline of the ground there are not in the move yet. */
+export const groundPending = signal(false);
+
+/** Waits until a move has what the ground there says, or it is known that it cannot be had. */
+export function groundSettled(): Promise<void> {
+  if (!groundPending.peek()) return Promise.resolve();
+  return new Promise((resolve) => {
+    const end = groundPending.subscribe((pending) => {
+      if (pending) return;
+      queueMicrotask(() => end());
+      resolve();
+    });
+  });
+}
 
 const keyOf = (spot: Spot | null, height_m: number | undefined) =>
   spot === null ? '' : `${spot.latitude_deg} ${spot.longitude_deg} ${height_m ?? ''}`;
 const savedHeight_m = () => (design.perchSaved.peek()?.ok ? design.perchSaved.peek() : null);
+
+/** Place and mast in hand; a new text only when one of them is another. */
+const groundKey = computed(() => keyOf(spotNow.value, heightNow_m.value));
 
 const REST_ms = 500;
 const known = new Map<string, SunAt>();
@@ -64,21 +81,27 @@ export function followGround(): () => void {
   let job: ReturnType<typeof lookAround> | undefined;
   let before: ReturnType<typeof lookAround> | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
+  /** Whose ground the changes in hand have. */
+  let taken = '';
+  const hasGround = (key: string) => taken === key && design.changes.peek().some((c) => c.startsWith('perch.horizon='));
   const stop = () => {
     clearTimeout(timer);
     job?.stop();
     job = undefined;
   };
   const end = effect(() => {
-    const spot = spotNow.value;
-    const height_m = heightNow_m.value;
+    const key = groundKey.value;
     const moved = isMoved.value;
-    const key = keyOf(spot, height_m);
-    const saved = savedSpot.value;
     const kit = design.kitRecord.value?.id;
     untracked(() => {
+      const spot = spotNow.peek();
+      const saved = savedSpot.peek();
       stop();
-      if (terrain.peek()?.available !== true || spot === null || kit === undefined) return;
+      if (terrain.peek()?.available !== true || spot === null || kit === undefined) {
+        groundPending.value = false;
+        return;
+      }
+      groundPending.value = moved && !hasGround(key);
       const found = known.get(key);
       if (found !== undefined) sunNow.value = found;
       if (saved !== null && moved) lookAtSaved(saved);
@@ -97,14 +120,16 @@ export function followGround(): () => void {
         sun = await job.sun;
         known.set(key, sun);
       }
-      if (keyOf(spotNow.peek(), heightNow_m.peek()) !== key) return;
+      if (groundKey.peek() !== key) return;
       sunNow.value = sun;
       sunProblems.value = [];
       if (!moved) sunSaved.value = sun;
       else if (isMoved.peek()) await takeGround(spot, sun);
+      taken = key;
     } catch (error) {
       fail(error);
     }
+    if (groundKey.peek() === key) groundPending.value = false;
   };
   const lookAtSaved = (saved: Spot) => {
     const reading = savedHeight_m();
@@ -124,6 +149,7 @@ export function followGround(): () => void {
     end();
     stop();
     before?.stop();
+    groundPending.value = false;
   };
 }
 
@@ -133,7 +159,8 @@ const elevationSetting = (height_m: number) => `perch.elevation_m=${Math.round(h
 async function takeGround(spot: Spot, sun: SunAt): Promise<void> {
   const { height_m } = await getHeight(spot);
   const here = spotNow.peek();
-  if (here?.latitude_deg !== spot.latitude_deg || here.longitude_deg !== spot.longitude_deg) return;
+  // Saved, undone or moved on meanwhile.
+  if (!isMoved.peek() || here?.latitude_deg !== spot.latitude_deg || here.longitude_deg !== spot.longitude_deg) return;
   const wanted = [skylineSetting(sun.outcome.horizon), ...(height_m === null ? [] : [elevationSetting(height_m)])];
   if (wanted.every((w) => design.changes.peek().includes(w))) return;
   design.adjust(wanted, MOVE);

@@ -110,9 +110,15 @@ export const OF_POSITION = /^perch\.(latitude_deg|longitude_deg|elevation_m|hori
 const OF_PLACE = /^perch\.(latitude_deg|longitude_deg)=/;
 export const isMoved = computed(() => design.changes.value.some((c) => OF_PLACE.test(c)));
 
-/** Changes that the radio does not feel. */
-const NOT_RADIO =
-  /^(kit\.(panel|cells|charger|cutoff|load|enclosure)|perch\.(elevation_m|horizon|tilt_deg|azimuth_deg|albedo|snow|soiling|shade|wind|climate|enclosure))/;
+/** All of kit and perch that the radio feels, as text; empty while one of them cannot be read. Saving what was tried changes nothing in it. */
+export const radioKey = computed(() => {
+  const kit = design.kitNow.value;
+  const perch = perchInHand.value;
+  if (!kit?.ok || perch === undefined || spotOf(perch) === null) return '';
+  const { panel: _, cells: __, charger: ___, cutoff: ____, enclosure: _____, ...radio } = kit.value;
+  const { name, latitude_deg, longitude_deg, height_m, environment } = perch;
+  return JSON.stringify([radio, name, latitude_deg, longitude_deg, height_m, environment]);
+});
 
 /** The raw record of a kind with the changes in hand. */
 export function rawInHand(kind: 'kit' | 'perch'): unknown {
@@ -134,17 +140,11 @@ export function otherEnd({ to, targetHeight_m }: ReachSettings): Pick<JobRequest
   return { to, targetHeight_m };
 }
 
-/** What the coverage hangs on: the same key, the same answer. */
+/** What the coverage hangs on: the same key, the same answer. Empty: there is nothing to compute. */
 export const reachKey = computed(() =>
-  JSON.stringify([
-    design.kitRecord.value?.id,
-    design.kitRecord.value?.revision,
-    design.perchRecord.value?.id,
-    design.perchRecord.value?.revision,
-    [...design.changes.value].filter((c) => !NOT_RADIO.test(c)).sort(),
-    reachSettings.value,
-    places.value,
-  ]),
+  radioKey.value === ''
+    ? ''
+    : JSON.stringify([design.perchRecord.value?.id, radioKey.value, reachSettings.value, places.value]),
 );
 
 /** The request for the coverage of what is in hand. */

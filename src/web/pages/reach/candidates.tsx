@@ -22,6 +22,8 @@ import { reader } from './reader.ts';
 import { lengthText, rankSentence } from './words.ts';
 
 const MOST = 50;
+/** From the middle of the area to the farthest that is looked at. */
+const MOST_km = 60;
 
 export function CandidateSection() {
   const own = design.perchRecord.value;
@@ -34,12 +36,14 @@ export function CandidateSection() {
   const request = useMemo((): JobRequest | null => {
     if (here === null || count === 0) return null;
     const now = reachSettings.value;
-    const standing = perches.value.filter((p) => p.place !== undefined && !taken.has(p.id)).map((p) => p.id);
+    // Those that stand farther off play no part in this circle.
+    const standing = others.filter((o) => o.away_km + now.radius_km < MOST_km && !taken.has(o.record.id));
+    const names = [...(own === null || taken.has(own.id) ? [] : [own.id]), ...standing.map((o) => o.record.id)];
     return {
       command: 'rank',
       kit: inHand('kit'),
       candidates: [...listed, ...records.map((r) => r.id)],
-      perches: standing.slice(0, 200),
+      perches: names,
       ...otherEnd(now),
       area: { ...here, radius_km: now.radius_km },
       ...(places.value.length > 0 ? { places: places.value } : {}),

@@ -6,7 +6,7 @@ import type { RecordSummary } from '../../../server/api.ts';
 import * as design from '../../state/design.ts';
 import { terrain } from '../../state/ground.ts';
 import { askLink, type FoundLink, type LinkEnds, links } from '../../state/links.ts';
-import { rawInHand, reachSettings, type Spot, spotNow } from '../../state/reach.ts';
+import { radioKey, rawInHand, reachSettings, type Spot, spotNow } from '../../state/reach.ts';
 import { loadRecord, perches } from '../../state/workshop.ts';
 import type { MarkState } from './marks.ts';
 
@@ -45,16 +45,7 @@ export function textInHand(kind: 'kit' | 'perch'): string {
 }
 
 /** What all links from the perch in hand hang on. */
-const hereKey = computed(() =>
-  JSON.stringify([
-    design.kitRecord.value?.id,
-    design.kitRecord.value?.revision,
-    design.perchRecord.value?.id,
-    design.perchRecord.value?.revision,
-    design.changes.value.filter((c) => /^kit\.(radio|antenna)|^perch\.(latitude|longitude|height|environment)/.test(c)),
-    reachSettings.value.clutter_m,
-  ]),
-);
+const hereKey = computed(() => JSON.stringify([radioKey.value, reachSettings.value.clutter_m]));
 
 export const linkKey = (far: string): string => `${hereKey.value} > ${far}`;
 export const perchKey = (record: RecordSummary): string => linkKey(`${record.id}@${record.revision}`);
@@ -100,7 +91,7 @@ export function followOtherPerches(): () => void {
     hereKey.value;
     untracked(() => {
       clearTimeout(timer);
-      if (terrain.peek()?.available !== true || design.designProblems.peek().length > 0) return;
+      if (terrain.peek()?.available !== true || radioKey.peek() === '') return;
       timer = setTimeout(() => {
         for (const other of list) askPerch(other);
       }, REST_ms);

@@ -8,6 +8,7 @@ import type { StaleSave, StoredRecord } from '../../../server/api.ts';
 import { Refused } from '../../api/client.ts';
 import { Problems } from '../../parts/problems.tsx';
 import * as design from '../../state/design.ts';
+import { groundSettled } from '../../state/ground.ts';
 import { notify } from '../../state/notices.ts';
 import { OF_POSITION } from '../../state/reach.ts';
 import { readPerchText } from '../../state/reading.ts';
@@ -51,6 +52,8 @@ export function SavePosition() {
 async function savePosition(base: StoredRecord | null): Promise<void> {
   if (base === null) return;
   problems.value = [];
+  // Height and skyline belong to the place: a move that was just made waits for them.
+  await groundSettled();
   const mine = design.changes.value.filter((c) => OF_POSITION.test(c));
   const rest = design.changes.value.filter((c) => !OF_POSITION.test(c));
   try {

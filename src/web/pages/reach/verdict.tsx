@@ -28,7 +28,9 @@ export function ReachVerdict() {
         {spotNow.value === null
           ? `${name} has no position yet: press its place on the map.`
           : found === null
-            ? `Looking at the ground around ${name} …`
+            ? coverageProblems.value.length > 0
+              ? `Whom ${name} reaches cannot be told.`
+              : `Looking at the ground around ${name} …`
             : sentence}
       </h1>
       <p class="unseen" role="status">
