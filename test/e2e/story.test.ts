@@ -206,7 +206,7 @@ describe.skipIf(WHY_NOT)(`a newcomer at the workbench ${WHY_NOT ?? ''}`, () => {
     }
     const [table] = await Promise.all([
       page.waitForEvent('download'),
-      page.getByRole('button', { name: 'save designs side by side as CSV' }).click(),
+      page.getByRole('button', { name: 'save as CSV: designs side by side' }).click(),
     ]);
     const columns = readFileSync((await table.path())!, 'utf8').split('\n');
     expect(columns[0]).toBe('variant,A,B');

@@ -35,7 +35,7 @@ export function DataTable(props: {
           <button
             type="button"
             class="plain"
-            aria-label={`save ${file} as CSV`}
+            aria-label={`save as CSV: ${file}`}
             onClick={() => saveText(fileName(file, 'csv'), csvText(csv()), 'text/csv')}
           >
             save as CSV
