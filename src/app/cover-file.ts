@@ -132,11 +132,22 @@ export function readCover(text: string, file: string): CoverFile {
       unseen > 0
         ? [`${unseen} rings of ${file} are so long that they were not looked through for crossings of themselves.`]
         : [],
-    assumptions: [...assumed].map((cover) => ({
-      field: `--cover: height_m of ${cover}`,
-      value: `${COVER_HEIGHT_m[cover]} m`,
-      why: cover === 'low plants' ? 'judgement' : 'representative height of ITU-R P.1812, table 2 (from memory)',
-    })),
+    assumptions: [
+      ...[...assumed].map((cover) => ({
+        field: `--cover: height_m of ${cover}`,
+        value: `${COVER_HEIGHT_m[cover]} m`,
+        why: cover === 'low plants' ? 'judgement' : 'representative height of ITU-R P.1812, table 2 (from memory)',
+      })),
+      ...(kinds.some((k) => k.height_m > 0 && k.loss_dB === undefined)
+        ? [
+            {
+              field: '--cover: loss at an end',
+              value: 'ITU-R P.833 in woods, P.2108 in other cover',
+              why: 'the antenna is below the top of what it stands in; that stretch is then no obstacle besides',
+            },
+          ]
+        : []),
+    ],
   };
 }
 

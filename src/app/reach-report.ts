@@ -9,6 +9,8 @@ import type { Terrain } from '../formats/terrain.ts';
 import type { LimitLine, PagePlace, PageRole, ProfilePicture, ReachPageInput, ShareRow } from '../report/index.ts';
 import type { PanoramaOther } from '../report/panorama.ts';
 import { spanOf } from '../report/reach-image.ts';
+import { coveredLink } from './cover-path.ts';
+import { aroundTexts } from './cover-words.ts';
 import { groundHeight_m } from './ground.ts';
 import { horizon } from './horizon.ts';
 import { limitHint } from './limits.ts';
@@ -92,6 +94,7 @@ export async function reachReport(
     role: role?.advice ?? null,
     limits,
     notes: [
+      ...aroundTexts(outcome),
       ...outcome.skipped.map((s) => `${s.name}: ${s.reason}.`),
       ...(role?.skipped ?? []),
       ...new Set([...outcome.notes, ...seen.outcome.notes]),
@@ -154,7 +157,13 @@ function profileOf({ ground, centre, scale }: Reach, p: ReachedPlace): ProfilePi
     square_m: undefined,
     effectiveRadius_km,
   };
-  const clearance = clearanceOf(profile, a.height_m, p.height_m, settings);
+  const { kind, woods } = profile;
+  const kinds = ground.ground.cover?.kinds;
+  const covered =
+    kind && woods && kinds
+      ? coveredLink(profile, { kind, woods, kinds }, a.frequency_MHz, effectiveRadius_km)(a.height_m, p.height_m)
+      : undefined;
+  const clearance = clearanceOf(covered?.profile ?? profile, a.height_m, p.height_m, settings);
   const { distance_km, margin_dB, odds, dominant } = p;
   const told = { a: a.name, b: p.name, distance_km, state: linkState(odds, WANTED_ODDS), margin_dB, odds, dominant };
   return {
@@ -238,7 +247,7 @@ async function roleOf(
       file,
       field: '--candidates',
     });
-  const links = linkTable(ground, scale.from, [self], others);
+  const links = linkTable(ground, scale.from, [self], others, scale.bands);
   const own = others.map((_, j) => links.own(0, j));
   const { role, reason } = adviseRole(own, (i, j) => links.between(i, j));
   const known = others.flatMap((o, j): (LinkOver & { readonly name: string })[] => {

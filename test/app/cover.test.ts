@@ -349,9 +349,9 @@ describe('a file of ground cover', () => {
       const text = polygon([square], { class: name.toUpperCase().replace(' ', '_') });
       const { kinds, assumptions } = readCover(text, 'c.geojson');
       expect(kinds.at(-1)!.cover).toBe(name);
-      expect(assumptions).toHaveLength(name === 'open' || name === 'water' ? 0 : 1);
+      expect(assumptions).toHaveLength(name === 'open' || name === 'water' ? 0 : 2);
     }
-    expect(readCover(polygon([square], { class: 'woods', height_m: 22 }), 'c').assumptions).toEqual([]);
+    expect(readCover(polygon([square], { class: 'woods', height_m: 22, loss_dB: 5 }), 'c').assumptions).toEqual([]);
   });
 
   it('of exchanged coordinates, and of other ground, is told', async () => {

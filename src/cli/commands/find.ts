@@ -1,12 +1,14 @@
 import type { Command } from 'commander';
+import { aroundTexts } from '../../app/cover-words.ts';
 import type { FindOutcome } from '../../app/find.ts';
 import { gather, number, whole, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPortsOf } from '../wiring.ts';
+import { type CoverArguments, coverRequest, sayAround, withAround, withCover } from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
-interface FindOptions extends TerrainArguments {
+interface FindOptions extends TerrainArguments, Omit<CoverArguments, 'measured'> {
   readonly area: string;
   readonly n: number;
   readonly kit: string;
@@ -45,7 +47,7 @@ export function registerFind(program: Command): void {
     .option('--apart <km>', 'least distance between the perches, km (default 1)', number)
     .option('--judged <count>', 'spots judged in full (default 60)', whole(1));
   withExample(
-    withJson(withSpread(withTerrain(command))),
+    withJson(withSpread(withTerrain(withCover(withAround(command))))),
     'sunperch find --area 46.41,10.2,8 --n 3 --kit examples/alder-3.yaml --places examples/ossel-places.csv --paths examples/ossel-paths.geojson --terrain terrain/',
   );
   command.action(async (options: FindOptions) => {
@@ -67,6 +69,7 @@ export function registerFind(program: Command): void {
           odds: options.odds,
           apart_km: options.apart,
           judged: options.judged,
+          ...coverRequest(options),
           solver: await findSolver(),
         },
         await terrainOf(options),
@@ -120,6 +123,7 @@ function print(o: FindOutcome): void {
   sayFolded(
     `${o.searched} spots looked at, ${o.judged} judged in full; covered ${o.covered} of ${o.targets}, at most ${o.bound} can be: optimality gap ${percent(o.gap)}.`,
   );
+  sayAround(aroundTexts(o));
   sayNotes(o.notes, 'Of the terrain');
   sayAssumptions(o.assumptions);
   sayCautions(o.cautions);

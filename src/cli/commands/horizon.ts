@@ -1,9 +1,11 @@
 import type { Command } from 'commander';
+import { aroundTexts } from '../../app/cover-words.ts';
 import type { HorizonOutcome } from '../../app/horizon.ts';
 import { gather, number, withExample, withJson } from '../options.ts';
 import { MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
+import { sayAround, withCover } from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
 interface HorizonOptions extends TerrainArguments {
@@ -13,6 +15,7 @@ interface HorizonOptions extends TerrainArguments {
   readonly set?: string[];
   readonly height?: number;
   readonly radius?: number;
+  readonly cover?: string;
   readonly svg?: string;
   readonly yaml?: boolean;
   readonly json?: boolean;
@@ -35,7 +38,7 @@ export function registerHorizon(program: Command): void {
     .option('--svg <file>', 'write the panorama as SVG')
     .option('--yaml', 'print the skyline as it stands in a perch file');
   withExample(
-    withJson(withTerrain(command)),
+    withJson(withTerrain(withCover(command))),
     'sunperch horizon examples/hut-kaldra.yaml --others examples/rescue-post.yaml --kit examples/alder-3.yaml --terrain terrain/ --svg out/panorama.svg',
     'sunperch horizon 46.43,10.18,5 --terrain terrain/ --yaml',
   );
@@ -45,7 +48,7 @@ export function registerHorizon(program: Command): void {
       const { others, net, kit, set } = options;
       const { outcome, panorama: input } = await horizon(
         ports,
-        { perch, others, net, kit, set, height_m: options.height, radius_km: options.radius },
+        { perch, others, net, kit, set, height_m: options.height, radius_km: options.radius, cover: options.cover },
         await terrainOf(options),
       );
       if (options.svg !== undefined) {
@@ -97,6 +100,7 @@ function print(o: HorizonOutcome, svg: string | undefined): void {
       say(line);
   }
   if (svg !== undefined) sayFolded(`Written to ${svg}.`);
+  sayAround(aroundTexts(o));
   sayNotes(o.notes, 'Of the terrain');
   sayAssumptions(o.assumptions);
   sayCautions(o.cautions);

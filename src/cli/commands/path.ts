@@ -1,10 +1,12 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
+import { coverText, measuredText } from '../../app/cover-words.ts';
 import type { PathLossOutcome } from '../../app/path.ts';
 import type { LinkOutcome } from '../../app/path-between.ts';
 import { gather, number, whole, withExample, withJson } from '../options.ts';
 import { say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
+import { withCover } from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
 interface PathOptions extends Partial<TerrainArguments> {
@@ -29,6 +31,7 @@ interface PathOptions extends Partial<TerrainArguments> {
   readonly indoors?: 'traditional' | 'efficient' | true;
   readonly woods?: number;
   readonly clutter?: string;
+  readonly cover?: string;
   readonly end?: 'a' | 'b';
   readonly fadeMargin?: number;
   readonly spread?: number;
@@ -51,6 +54,7 @@ const LINK_ONLY = [
   'indoors',
   'woods',
   'clutter',
+  'cover',
   'end',
   'fadeMargin',
   'spread',
@@ -134,7 +138,7 @@ export function registerPath(program: Command): void {
     .option('--co-sited-b <dBm,m,MHz>', 'the same near B', coSited)
     .option('--svg <file>', 'also draws the profile');
   withExample(
-    withJson(withTerrain(command, 'optional')),
+    withJson(withTerrain(withCover(command), 'optional')),
     'sunperch path hut.yaml 46.41,10.25 --kit-a kit.yaml --terrain tiles/',
     'sunperch path --profile profile.csv --frequency 868.3 --from-height 5 --to-height 1.5',
     'sunperch path hut.yaml post.yaml --kit-a kit.yaml --kit-b kit.yaml --profile profile.csv --region EU --svg out/path.svg',
@@ -167,6 +171,7 @@ export function registerPath(program: Command): void {
         indoors: options.indoors === true ? ('traditional' as const) : options.indoors,
         woods_m: options.woods,
         clutter: options.clutter,
+        cover: options.cover,
         end: options.end,
         fade_dB: options.fadeMargin,
         spread_dB: options.spread,
@@ -293,6 +298,7 @@ function printLink(o: LinkOutcome): void {
   sayFolded(
     `A message of ${o.message.payload_bytes} bytes is ${o.message.timeOnAir_ms.toFixed(0)} ms on the air and draws ${o.a.messageEnergy_mJ.toFixed(1)} mJ at A, ${o.b.messageEnergy_mJ.toFixed(1)} mJ at B.`,
   );
+  if (o.cover !== null) sayFolded(coverText(o.cover));
   if (o.measured !== null) sayFolded(measuredText(o.measured));
   for (const limit of o.limits) sayFolded(`${limit.end}: ${limit.text}`);
   sayNotes(o.notes, 'Note');
@@ -305,11 +311,4 @@ function factorText(o: LinkOutcome): string {
   if (o.closesWith === null) return `No spreading factor up to 12 closes it with odds of ${wanted}.`;
   const row = o.spreadingFactors.find((f) => f.sf === o.closesWith)!;
   return `SF${o.closesWith} is the fastest that closes it with odds of ${wanted}: ${row.timeOnAir_ms.toFixed(0)} ms a message.`;
-}
-
-function measuredText(m: NonNullable<LinkOutcome['measured']>): string {
-  if (m.links === 0) return `Measured: no ${m.kind} link among them, so the error band stays at ${dB(m.prior_dB)} dB.`;
-  const many = m.links === 1 ? `1 ${m.kind} link loses` : `${m.links} ${m.kind} links lose`;
-  const side = m.excess_dB < 0 ? 'less' : 'more';
-  return `Measured: ${many} ${dB(Math.abs(m.excess_dB))} dB ${side} than computed (weighed with what was expected); the error band goes from ${dB(m.prior_dB)} to ${dB(m.spread_dB)} dB.`;
 }

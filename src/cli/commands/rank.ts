@@ -1,12 +1,14 @@
 import type { Command } from 'commander';
+import { aroundTexts } from '../../app/cover-words.ts';
 import type { RankOutcome } from '../../app/rank.ts';
 import { gather, number, withExample, withJson, withSpread } from '../options.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPortsOf } from '../wiring.ts';
+import { type CoverArguments, coverRequest, sayAround, withAround, withCover, withMeasured } from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
-interface RankOptions extends TerrainArguments {
+interface RankOptions extends TerrainArguments, CoverArguments {
   readonly area: string;
   readonly kit: string;
   readonly to?: string;
@@ -39,7 +41,7 @@ export function registerRank(program: Command): void {
     .option('--height <m>', 'antenna above the ground where a candidate does not tell, m (default 4)', number)
     .option('--target-height <m>', 'other end above the ground, m (default 1.5)', number);
   withExample(
-    withJson(withSpread(withTerrain(command))),
+    withJson(withSpread(withTerrain(withCover(withAround(withMeasured(command)))))),
     'sunperch rank examples/ossel-candidates.yaml --area 46.41,10.2,8 --kit examples/alder-3.yaml --places examples/ossel-places.csv --terrain terrain/',
   );
   command.action(async (candidates: string, options: RankOptions) => {
@@ -57,6 +59,7 @@ export function registerRank(program: Command): void {
           perches: options.perches,
           height_m: options.height,
           targetHeight_m: options.targetHeight,
+          ...coverRequest(options),
         },
         await terrainOf(options),
       );
@@ -101,6 +104,7 @@ function print(o: RankOutcome): void {
     o.candidates.filter((c) => c.placesMissed.length > 0).map((c) => `${c.name}: ${c.placesMissed.join(', ')}.`),
     'Places not reached',
   );
+  sayAround(aroundTexts(o));
   sayNotes(o.notes, 'Of the terrain');
   sayAssumptions(o.assumptions);
   sayCautions(o.cautions);

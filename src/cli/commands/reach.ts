@@ -1,4 +1,5 @@
 import type { Command } from 'commander';
+import { aroundTexts } from '../../app/cover-words.ts';
 import type { Ports } from '../../app/ports.ts';
 import type { Reach, ReachOutcome } from '../../app/reach.ts';
 import type { SightOutcome } from '../../app/sight.ts';
@@ -11,9 +12,8 @@ import { withPorts, withPortsOf } from '../wiring.ts';
 import {
   type CoverArguments,
   coverRequest,
-  measuredText,
   refuseWithSight,
-  sayCover,
+  sayAround,
   withAround,
   withCover,
   withMeasured,
@@ -285,8 +285,7 @@ function printReach(o: ReachOutcome, files: readonly string[]): void {
     ))
       say(line);
   }
-  sayCover(o.cover);
-  if (o.measured !== null) for (const band of [o.measured.clear, o.measured.obstructed]) sayFolded(measuredText(band));
+  sayAround(aroundTexts(o));
   sayNotes(
     o.skipped.map((s) => `${s.name}: ${s.reason}.`),
     'Not judged',
