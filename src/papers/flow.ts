@@ -30,6 +30,11 @@ export class Flow {
     this.bottom = paper.height - MARGIN_pt.bottom;
   }
 
+  /** Height that is left on the page in hand. */
+  get room(): number {
+    return Math.max(0, this.bottom - this.#y);
+  }
+
   /** Places blocks; those kept together go to the next page together where a page holds them. */
   place(blocks: readonly Block[]): void {
     for (let i = 0; i < blocks.length; ) {

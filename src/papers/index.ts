@@ -1,11 +1,15 @@
+export { type CartonFacts, cartonFacts, cartonPdf } from './carton.ts';
+export { certificatePdf, certificateVerdict } from './certificate.ts';
 export type { LabelPlace } from './label-layout.ts';
 export { checkLayout, placeLabels } from './label-layout.ts';
 export type { LabelSheets } from './labels.ts';
 export { labelsPdf } from './labels.ts';
+export { packingListPdf } from './packing-list.ts';
 export type { PagePdfOptions } from './page-pdf.ts';
 export { pagePdf } from './page-pdf.ts';
 export type { PaperName } from './paper.ts';
 export { PAPER_pt } from './paper.ts';
 export { codeText } from './qr.ts';
+export { quickStartPdf } from './quick-start.ts';
 export type { PaperFonts } from './type.ts';
 export type * from './types.ts';

@@ -162,18 +162,21 @@ export class Paper {
     part.end();
   }
 
-  /** A part that holds only parts, such as a table its rows; it may run over several pages. */
+  /** A part that holds only parts, such as a table its rows; it may run over several pages. Begins when it is first drawn in. */
   group(tag: Tag): { readonly within: (draw: () => void) => void; readonly end: () => void } {
-    const part = this.doc.struct(tag);
-    this.#parent.add(part);
+    let part: PDFKit.PDFStructureElement | undefined;
     return {
       within: (draw) => {
         const before = this.#parent;
+        if (part === undefined) {
+          part = this.doc.struct(tag);
+          before.add(part);
+        }
         this.#parent = part;
         draw();
         this.#parent = before;
       },
-      end: () => part.end(),
+      end: () => part?.end(),
     };
   }
 

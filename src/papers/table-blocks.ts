@@ -14,6 +14,8 @@ export interface PaperTable {
   readonly caption?: string;
   /** Cells stay on one line where all of them have room so. */
   readonly tight?: boolean;
+  /** The column that takes what room is to spare; all columns of words share it otherwise. */
+  readonly spare?: number;
   readonly head: readonly Cell[];
   /** Columns set to the right. */
   readonly figures: readonly boolean[];
@@ -79,6 +81,7 @@ export function tableBlocks(paper: Paper, table: PaperTable, width: number, gap 
     draw: (x, y) => {
       part.within(() => setCells(table.head, headLines, x, y, 'TH', Math.max(...headLines.map((l) => l.length))));
       rule(x, y + headHeight, INK);
+      if (table.rows.length === 0) part.end();
     },
   };
   const blocks: Block[] = [];
@@ -135,6 +138,7 @@ function columnWidths(paper: Paper, table: PaperTable, width: number): number[] 
   const [low, high] = [sum(least), sum(most)];
   if (low >= room) return least.map((w) => (w * room) / low);
   if (high > room) return least.map((w, i) => w + ((most[i]! - w) * (room - low)) / Math.max(high - low, 1e-9));
+  if (table.spare !== undefined) return most.map((w, i) => (i === table.spare ? w + room - high : w));
   const texts = table.figures.filter((f) => !f).length;
   const spare = (room - high) / Math.max(texts === 0 ? columns.length : texts, 1);
   return most.map((w, i) => (texts === 0 || !table.figures[i] ? w + spare : w));
