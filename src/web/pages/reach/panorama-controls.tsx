@@ -47,7 +47,8 @@ export function panelAt(kit: Kit | null, tried: { readonly tilt_deg: number; rea
   return attitude(panel, tried as Parameters<typeof attitude>[1]);
 }
 
-export function TurnControls() {
+/** One or several of the three sliders. */
+export function TurnControls({ of }: { readonly of: readonly Turned['field'][] }) {
   const [wrong, setWrong] = useState<Readonly<Record<string, Problem | undefined>>>({});
   const now = panorama.tried.value;
   const saved = panorama.saved.value;
@@ -65,7 +66,7 @@ export function TurnControls() {
   };
   return (
     <>
-      {CONTROLS.map((c) => {
+      {CONTROLS.filter((c) => of.includes(c.field)).map((c) => {
         const problem = wrong[c.field];
         const kept = fixed[c.field];
         const value = kept ?? now[c.field];

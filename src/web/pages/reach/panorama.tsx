@@ -116,6 +116,8 @@ function Seen({ view }: { readonly view: PanoramaView }) {
     <>
       <p class="said">{panoramaSentence(view.picture, written)}</p>
       <Controls view={view} />
+      {/* Right above the picture, so that both are seen on a phone. */}
+      <TurnControls of={['height_m']} />
       <div class="panorama-main">
         <div class="drawing" ref={ref}>
           <div class="panorama-drawn" style={{ width: `${width}px` }}>
@@ -150,7 +152,7 @@ function Controls({ view }: { readonly view: PanoramaView }) {
   return (
     <div class="panorama-controls">
       <div>
-        <TurnControls />
+        <TurnControls of={['azimuth_deg', 'tilt_deg']} />
         <p class="told" role="status">
           {mine === undefined || saved === undefined
             ? state.subject.value?.kit === null
@@ -231,7 +233,7 @@ function Others({ view }: { readonly view: PanoramaView }) {
                   key="b"
                   type="button"
                   class="plain"
-                  aria-label={`choose the bearing of ${o.name}`}
+                  aria-label={`${directionText(o.azimuth_deg, written)}: choose the bearing of ${o.name}`}
                   onClick={() => {
                     bearing_deg.value = Math.round(o.azimuth_deg) % 360;
                   }}

@@ -312,7 +312,7 @@ function UseInKit({ file }: { readonly file: string }) {
     }
   };
   return (
-    <button type="button" class="plain" aria-label={`use the match of ${file} for ${kit.value.name}`} onClick={use}>
+    <button type="button" class="plain" aria-label={`use for ${kit.value.name}: the match of ${file}`} onClick={use}>
       use for {kit.value.name}
     </button>
   );
@@ -325,7 +325,7 @@ function Off({ file }: { readonly file: string }) {
     <button
       type="button"
       class="plain"
-      aria-label={`take ${file} off`}
+      aria-label={`take off ${file}`}
       onClick={() =>
         put(
           list.filter((_, k) => k !== at),
