@@ -6,6 +6,7 @@ import { linkOver } from '../../src/app/margin.ts';
 import { pathBetween } from '../../src/app/path-between.ts';
 import { rank } from '../../src/app/rank.ts';
 import { reach } from '../../src/app/reach.ts';
+import { runApart, runTask } from '../../src/app/tasks.ts';
 import { readGolden } from '../golden.ts';
 import { plain, portsOf, terrainOf } from './flat-terrain.ts';
 import { problemsOf } from './real-ports.ts';
@@ -146,7 +147,7 @@ describe('ground cover in a coverage', () => {
     ['a wood of 60 m everywhere and efficient walls', { cover: undefined, woods_m: 60, indoors: 'efficient' as const }],
   ])('has the links of path: %s', async (_, more) => {
     const asked = { ...request, ...more };
-    const { outcome } = await reach(portsOf(files), asked, fine);
+    const { outcome } = await reach(portsOf(files), asked, plain);
     expect(outcome.places).toHaveLength(SPOTS.length);
     for (const place of outcome.places) {
       const { outcome: path } = await pathBetween(portsOf(files), {
@@ -154,7 +155,7 @@ describe('ground cover in a coverage', () => {
         b: `${place.latitude_deg},${place.longitude_deg}`,
         kitA: KIT,
         fromHeight_m: 6,
-        terrain: fine,
+        terrain: plain,
         method: 'delta-bullington',
         cover: asked.cover,
         indoors: asked.indoors,
@@ -201,6 +202,19 @@ describe('ground cover in a coverage', () => {
     expect(outcome.verdict).toContain('a hand-held at 1.5 m inside a traditional building');
     expect(outcome.cover!.classes.reduce((sum, c) => sum + c.share, 0)).toBeCloseTo(1, 9);
     expect(outcome.cautions.map((c) => c.code)).toContain('clutter-twice');
+  });
+
+  it('is the same from machines that share no memory', async () => {
+    const ports = portsOf(files);
+    const near = await reach(ports, { ...request, radius_km: 1.2 }, plain);
+    const apart = {
+      ...ports,
+      runTasks: (task: string, inputs: readonly unknown[]) =>
+        runApart(task, inputs, async (sent) => sent.map((input) => runTask(task, input))),
+    };
+    const far = await reach(apart, { ...request, radius_km: 1.2 }, plain);
+    expect(far.field.margin_dB).toEqual(near.field.margin_dB);
+    expect(far.outcome.share).toEqual(near.outcome.share);
   });
 
   it('counts the spread of walls and woods in the odds', async () => {

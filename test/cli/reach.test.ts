@@ -110,6 +110,25 @@ describe('sunperch reach', () => {
     expect(contours.features.map((f) => f.properties.margin_dB)).toEqual([0, 10, 20]);
   });
 
+  it('counts ground cover, walls and measured links, by workers as in path', () => {
+    const cover = ['--cover', 'examples/ossel-cover.geojson'];
+    const base = ['reach', SHOULDER, ...KIT, ...TERRAIN, '--radius', '3', '--places', 'examples/ossel-places.csv'];
+    writeFileSync(file('m.csv'), 'link,snr_dB,date,expectedSnr_dB\nx > y,-6,2026-03-01,-3\nx > z,-9,2026-03-01,-5\n');
+    const told = cli([...base, ...cover, '--indoors', '--measured', file('m.csv'), '--json']).json();
+    expect(told).toMatchObject({ indoors: 'traditional', woods_m: null, cover: { features: 7 } });
+    expect(told['measured']).toMatchObject({ clear: { links: 2, mean_dB: 3.5 }, obstructed: { prior_dB: 10 } });
+    const village = (told['places'] as Record<string, number | string>[]).find((p) => p['name'] === 'Village Ossel')!;
+    const ends = ['path', SHOULDER, `${village['latitude_deg']},${village['longitude_deg']}`, '--kit-a', KIT[1]!];
+    const path = cli([...ends, ...TERRAIN, ...cover, '--indoors', '--method', 'delta-bullington', '--json']).json();
+    const extra = path['extraLosses'] as { what: string; loss_dB: number }[];
+    expect(extra.map((e) => e.what.split(' ')[0])).toEqual(['houses', 'walls']);
+    const excess_dB = (told['measured'] as { clear: { excess_dB: number } }).clear.excess_dB;
+    expect(Math.abs((village['margin_dB'] as number) + excess_dB - (path['margin_dB'] as number))).toBeLessThan(0.05);
+    const words = cli([...base, ...cover]).out;
+    expect(words.replaceAll(/\s+/g, ' ')).toContain('Ground cover of examples/ossel-cover.geojson: open on');
+    expect(cli([...base, ...cover, '--sight-only']).err).toContain('--sight-only computes none');
+  });
+
   it('keeps the contract of --sight-only', () => {
     const place = ['--lat', '46.425', '--lon', '10.195', '--height', '10', '--target-height', '2', '--radius', '4'];
     const told = cli(['reach', ...place, ...TERRAIN, '--sight-only', '--out', file('s.tif'), '--json']).json();
