@@ -10,7 +10,14 @@ import { formatFor } from '../../src/web/display/numbers.ts';
 import { fieldOf, marginAt, northing } from '../../src/web/pages/reach/field.ts';
 import { freeLabels, type Mark, markHtml, markLabel } from '../../src/web/pages/reach/marks.ts';
 import { freshName, joined } from '../../src/web/pages/reach/point-lists.ts';
-import { bearingText, oddsText, rankSentence, reachSentence, sunSentence } from '../../src/web/pages/reach/words.ts';
+import {
+  bearingText,
+  distanceText,
+  oddsText,
+  rankSentence,
+  reachSentence,
+  sunSentence,
+} from '../../src/web/pages/reach/words.ts';
 import { hasGap, pointText, profileText } from '../../src/web/state/links.ts';
 import { newestLane } from '../../src/web/state/newest-lane.ts';
 import { stepped } from '../../src/web/state/reach.ts';
@@ -254,6 +261,13 @@ describe('sentences', () => {
       '225° (south-west)',
       '112° (east)',
     ]);
+  });
+
+  it('write short distances in metres or feet', () => {
+    const spaced = (text: string) => text.replaceAll('\u00a0', ' ');
+    expect([0.0098, 0.4567, 2.345].map((v) => spaced(distanceText(ENGLISH, v)))).toEqual(['9.8 m', '457 m', '2.35 km']);
+    // source: International yard and pound agreement 1959: 1 ft = 0.3048 m, 1 mile = 1609.344 m
+    expect([0.3048, 16.09344].map((v) => spaced(distanceText(GERMAN, v)))).toEqual(['1.000 ft', '10 mi']);
   });
 
   it('name the front of the candidates', () => {

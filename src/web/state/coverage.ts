@@ -6,7 +6,7 @@ import { type RunningJob, runJob, Stopped, Unreachable } from '../api/client.ts'
 import * as design from './design.ts';
 import { keepReach, keptReach } from './kept-reach.ts';
 import { newestLane } from './newest-lane.ts';
-import { reachKey, reachRequest } from './reach.ts';
+import { perchId, reachKey, reachRequest } from './reach.ts';
 import { callProblems } from './workshop.ts';
 
 /** How long the hands must rest before the full coverage is begun. */
@@ -125,7 +125,7 @@ export function followCoverage(): () => void {
   let lastPerch: string | undefined;
   const end = effect(() => {
     const key = reachKey.value;
-    const perch = design.perchRecord.value?.id;
+    const perch = perchId.value;
     untracked(() => {
       stopFull();
       coverageStopped.value = false;

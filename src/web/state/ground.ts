@@ -4,7 +4,7 @@ import type { Problem } from '../../core/units/index.ts';
 import type { HorizonAnswer, TerrainAnswer } from '../../server/api.ts';
 import { getHeight, getTerrain, type RunningJob, runJob, Stopped } from '../api/client.ts';
 import * as design from './design.ts';
-import { heightNow_m, inHand, isMoved, MOVE, type Spot, savedSpot, spotNow } from './reach.ts';
+import { heightNow_m, inHand, isMoved, kitId, MOVE, type Spot, savedSpot, spotNow } from './reach.ts';
 import { callProblems } from './workshop.ts';
 
 export const terrain = signal<TerrainAnswer | null>(null);
@@ -92,7 +92,7 @@ export function followGround(): () => void {
   const end = effect(() => {
     const key = groundKey.value;
     const moved = isMoved.value;
-    const kit = design.kitRecord.value?.id;
+    const kit = kitId.value;
     untracked(() => {
       const spot = spotNow.peek();
       const saved = savedSpot.peek();

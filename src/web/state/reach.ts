@@ -105,6 +105,10 @@ export const savedSpot = computed(() => spotOf(savedPerch.value));
 export const spotNow = computed(() => spotOf(perchInHand.value) ?? savedSpot.value);
 export const heightNow_m = computed(() => perchInHand.value?.height_m);
 
+/** Ids of what is in hand: another revision is the same one. */
+export const kitId = computed(() => design.kitRecord.value?.id);
+export const perchId = computed(() => design.perchRecord.value?.id);
+
 /** Fields that a move changes, and that saving the position saves. */
 export const OF_POSITION = /^perch\.(latitude_deg|longitude_deg|elevation_m|horizon|height_m)=/;
 const OF_PLACE = /^perch\.(latitude_deg|longitude_deg)=/;
@@ -142,9 +146,7 @@ export function otherEnd({ to, targetHeight_m }: ReachSettings): Pick<JobRequest
 
 /** What the coverage hangs on: the same key, the same answer. Empty: there is nothing to compute. */
 export const reachKey = computed(() =>
-  radioKey.value === ''
-    ? ''
-    : JSON.stringify([design.perchRecord.value?.id, radioKey.value, reachSettings.value, places.value]),
+  radioKey.value === '' ? '' : JSON.stringify([perchId.value, radioKey.value, reachSettings.value, places.value]),
 );
 
 /** The request for the coverage of what is in hand. */

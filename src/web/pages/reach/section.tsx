@@ -11,7 +11,7 @@ import type { FoundLink } from '../../state/links.ts';
 import { bearing_deg, sectionEnd } from '../../state/reach.ts';
 import { reader } from './reader.ts';
 import { farEnd, farLink } from './section-ends.ts';
-import { bearingText, lengthText, marginText, oddsText } from './words.ts';
+import { bearingText, distanceText, lengthText, marginText, oddsText } from './words.ts';
 
 const REST_ms = 150;
 
@@ -74,7 +74,7 @@ function Shown({ link, stale }: { readonly link: FoundLink; readonly stale: bool
     const over_m = ray_m(d) - ground_m;
     const radius_m = Math.sqrt((1000 * picture.wavelength_m * d * (total_km - d)) / total_km);
     const read = reader();
-    return `${lengthText(read, 'distance_km', d)}: ground at ${lengthText(read, 'height_m', ground_m, 4)}, the ray ${lengthText(read, 'over_m', Math.abs(over_m))} ${over_m >= 0 ? 'above' : 'below'} it; the zone is ${lengthText(read, 'radius_m', radius_m)} wide to either side`;
+    return `${distanceText(read, d)}: ground at ${lengthText(read, 'height_m', ground_m, 4)}, the ray ${lengthText(read, 'over_m', Math.abs(over_m))} ${over_m >= 0 ? 'above' : 'below'} it; the zone is ${lengthText(read, 'radius_m', radius_m)} wide to either side`;
   };
   const csv = (): CsvRows => [
     ['distance_km', 'ground_m', 'clutter_m', 'ray_m'],
@@ -118,7 +118,7 @@ function Shown({ link, stale }: { readonly link: FoundLink; readonly stale: bool
         ]}
       />
       <p class="said">
-        {lengthText(read, 'distance_km', outcome.distance_km)} at {bearingText(read, outcome.azimuth_deg ?? 0)}; loss{' '}
+        {distanceText(read, outcome.distance_km)} at {bearingText(read, outcome.azimuth_deg ?? 0)}; loss{' '}
         {marginText(read, outcome.loss_dB, 1)}, of it {marginText(read, outcome.diffraction_dB, 1)} by diffraction; odds{' '}
         {oddsText(read, outcome.odds)}.{outcome.mastAdvice === null ? '' : ` ${outcome.mastAdvice}`}
         {outcome.closesWith === null

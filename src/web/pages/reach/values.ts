@@ -5,7 +5,7 @@ import type { Spot } from '../../state/reach.ts';
 import { figures } from '../../state/settings.ts';
 import { type Field, marginAt } from './field.ts';
 import { reader } from './reader.ts';
-import { bearingText, lengthText, marginText } from './words.ts';
+import { bearingText, distanceText, marginText } from './words.ts';
 
 /** Position, margin, distance and bearing from the perch in hand. */
 export function valuesText(at: Spot, field: Field | null, here: Spot | null): string {
@@ -20,5 +20,5 @@ export function valuesText(at: Spot, field: Field | null, here: Spot | null): st
         ? `reached with ${marginText(read, margin)} to spare`
         : `not reached, ${marginText(read, -margin)} lacking`;
   const way = geodesicBetween(here, at);
-  return `${where}: ${said}, ${lengthText(read, 'distance_km', way.distance_m / 1000)} at ${bearingText(read, way.azimuth_deg)}`;
+  return `${where}: ${said}, ${distanceText(read, way.distance_m / 1000)} at ${bearingText(read, way.azimuth_deg)}`;
 }

@@ -19,6 +19,13 @@ export function lengthText({ format, display }: Reader, field: string, value: nu
   return `${format.figure(unit.toShown(value), digits)}${TIED}${unit.symbol}`;
 }
 
+/** A distance: metres or feet where it is short. */
+export function distanceText(reader: Reader, distance_km: number): string {
+  return distance_km < 1
+    ? lengthText(reader, 'distance_m', 1000 * distance_km)
+    : lengthText(reader, 'distance_km', distance_km);
+}
+
 /** Odds in per cent; likely is not told as certain. */
 export function oddsText({ format }: Reader, odds: number): string {
   return odds > 0.99
