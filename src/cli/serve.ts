@@ -22,10 +22,11 @@ import { oneLine } from '../server/problems.ts';
 import { createResults } from '../server/results.ts';
 import { openStore } from '../store/index.ts';
 import type { JobOrder } from './job.ts';
+import { setOnPaper } from './report-file.ts';
 import { queueAddress } from './spread.ts';
-import { VERSION } from './version.ts';
 import { DEMO_TERRAIN, demoPlace, type TerrainPlace } from './terrain-place.ts';
 import { createTerrainService, type TerrainService } from './terrain-service.ts';
+import { VERSION } from './version.ts';
 import { pageFonts } from './wiring.ts';
 
 export interface ServeRequest {
@@ -35,9 +36,9 @@ export interface ServeRequest {
   readonly port: number;
   readonly origins: readonly string[];
   readonly demo: boolean;
-  /** Jobs run on other machines, through the queue of SUNPERCH_DATABASE. */
   /** Heights for reach and horizon; with the demo and without one the demo's own. */
   readonly terrain?: TerrainPlace | undefined;
+  /** Jobs run on other machines, through the queue of SUNPERCH_DATABASE. */
   readonly spread: boolean;
   /** SUNPERCH_PASSPHRASE, when it is set. */
   readonly passphrase: string | undefined;
@@ -70,9 +71,9 @@ export async function serve(request: ServeRequest): Promise<Serving> {
   const exposure: Exposure = { network: !isLoopback(request.host) || origins.length > 0, origins };
   const lock = await lockOf(request, exposure);
   if (request.spread) queueAddress();
-  const store = await openOrMake(request.workshop);
   const terrain = await terrainService(request);
   const place = terrain?.place;
+  const store = await openOrMake(request.workshop);
   const log = (line: string) => void process.stderr.write(`${now()} ${oneLine(line)}\n`);
   try {
     if (request.demo) await addDemo(store);
@@ -102,14 +103,15 @@ export async function serve(request: ServeRequest): Promise<Serving> {
       name: basename(store.place).replace(/\.sunperch$/, ''),
       jobs,
       results,
-      access: createAccess(lock, exposure, Date.now),
       terrain: terrain?.service,
+      access: createAccess(lock, exposure, Date.now),
       exposure,
       version: VERSION,
       now,
       log,
       pages: await readPages(fileURLToPath(new URL('./web/', import.meta.url))),
       ...(await pageFonts()),
+      setOnPaper,
     });
     const listening = await listen(app, request.host, request.port);
     const shown = request.host.includes(':') ? `[${request.host}]` : request.host;
@@ -122,19 +124,17 @@ export async function serve(request: ServeRequest): Promise<Serving> {
         // First the jobs, so that those who watch them hear of their end; then what is being answered; the database last.
         jobs.close();
         await listening.stop();
+        await terrain?.service.close();
         await store.close();
       },
-        await terrain?.service.close();
     };
   } catch (error) {
+    await terrain?.service.close();
     await store.close();
     throw error;
-    await terrain?.service.close();
   }
 }
 
-/** On a network a passphrase is demanded; on the machine itself only when it is given by name. Damaged: no start. */
-async function lockOf(request: ServeRequest, exposure: Exposure): Promise<Lock | undefined> {
 /** The terrain that was named is opened at once, so that a wrong name is told here; the demo's when it is first wanted. */
 async function terrainService(
   request: ServeRequest,
@@ -154,6 +154,8 @@ async function terrainService(
   return { place, service: createTerrainService(place, DEMO_TERRAIN) };
 }
 
+/** On a network a passphrase is demanded; on the machine itself only when it is given by name. Damaged: no start. */
+async function lockOf(request: ServeRequest, exposure: Exposure): Promise<Lock | undefined> {
   if (request.passphrase !== undefined) return makeLock(request.passphrase);
   if (!exposure.network) return undefined;
   const file = beside(request.workshop, 'passphrase');

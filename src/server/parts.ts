@@ -2,6 +2,7 @@
 
 import type { WorkshopStore } from '../app/store-port.ts';
 import type { TerrainDesk } from '../app/terrain-desk.ts';
+import type { Page, PaperName } from '../app/year-report.ts';
 import type { Access } from './access.ts';
 import type { Exposure } from './exposure.ts';
 import type { Jobs } from './jobs.ts';
@@ -26,10 +27,10 @@ export interface ServerParts {
   readonly name: string;
   readonly jobs: Jobs;
   readonly results: Results;
-  readonly access: Access;
-  readonly exposure: Exposure;
   /** Absent: the server was started without one. */
   readonly terrain?: TerrainDesk | undefined;
+  readonly access: Access;
+  readonly exposure: Exposure;
   readonly version: string;
   /** Now, UTC, ISO 8601. */
   readonly now: () => string;
@@ -37,4 +38,6 @@ export interface ServerParts {
   /** Files of the pages by path, `/index.html` among them; nothing else of the disk can be asked for. */
   readonly pages: ReadonlyMap<string, PageFile>;
   readonly fonts?: Fonts | undefined;
+  /** Sets a report on paper, as PDF. */
+  readonly setOnPaper: (page: Page, paper: PaperName) => Promise<Uint8Array>;
 }

@@ -155,7 +155,12 @@ export const profileRequest = named(
   'ProfileRequest',
 );
 export const reportRequest = named(
-  z.strictObject({ year: keyParam.shape.key, size: keyParam.shape.key.optional() }),
+  z.strictObject({
+    year: keyParam.shape.key,
+    size: keyParam.shape.key.optional(),
+    format: z.enum(['html', 'pdf']).optional().openapi({ description: 'HTML when it is left out' }),
+    paper: z.enum(['A4', 'letter']).optional().openapi({ description: 'Of a PDF; A4 when it is left out' }),
+  }),
   'ReportRequest',
 );
 export const logInRequest = named(z.strictObject({ passphrase: z.string().max(1000) }), 'LogInRequest');
@@ -249,7 +254,7 @@ export const result = named(
   z.looseObject({
     command: z.string().optional(),
     verdict: z.string().optional(),
-    outcome: z.looseObject({ command: z.literal('year'), verdict: z.string() }).optional(),
+    outcome: z.looseObject({ command: z.enum(JOB_COMMANDS), verdict: z.string() }).optional(),
     pictures: z.looseObject({}).optional(),
   }),
   'Result',
@@ -283,9 +288,6 @@ export const climate = named(
   }),
   'Climate',
 );
-export const jsonSchema = named(z.looseObject({ title: z.string() }), 'JsonSchema');
-export const eventStream = z.string().openapi({ description: 'Server-sent events' });
-export const html = z.string().openapi({ description: 'HTML' });
 const box = z.strictObject({
   south_deg: z.number(),
   north_deg: z.number(),
@@ -317,3 +319,7 @@ export const profileAnswer = named(
   'ProfileAnswer',
 );
 export const picture = z.string().openapi({ format: 'binary' });
+export const jsonSchema = named(z.looseObject({ title: z.string() }), 'JsonSchema');
+export const eventStream = z.string().openapi({ description: 'Server-sent events' });
+export const html = z.string().openapi({ description: 'HTML' });
+export const pdf = z.string().openapi({ description: 'PDF 1.7', format: 'binary' });

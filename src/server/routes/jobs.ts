@@ -197,15 +197,20 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
       method: 'post',
       path: '/api/report',
       tags,
-      summary: 'The report page of a year that was computed',
+      summary: 'The report of a year that was computed, as an HTML page or a PDF',
       request: { body: body(s.reportRequest) },
       responses: {
-        200: { description: 'One file that needs nothing else', content: { 'text/html': { schema: s.html } } },
+        200: {
+          description: 'One file that needs nothing else',
+          content: { 'text/html': { schema: s.html }, 'application/pdf': { schema: s.pdf } },
+        },
         ...problems(404, 413, 415, 422),
       },
     }),
     async (c) => {
-      const { year, size } = c.req.valid('json');
+      const { year, size, format = 'html', paper } = c.req.valid('json');
+      if (paper !== undefined && format !== 'pdf')
+        throw userError('no-paper', 'a paper is for a PDF: leave it out, or set format to pdf', { field: 'paper' });
       const result = JSON.parse(await kept(year)) as PlainYear;
       if (result.outcome?.command !== 'year')
         throw userError('no-year', 'a report is made of a year: this key is of another result', { field: 'year' });
@@ -214,16 +219,21 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
       if (sized !== undefined && sized.command !== 'size')
         throw userError('no-size', 'the map comes from a size: this key is of another result', { field: 'size' });
       const { kit, perch } = result.outcome;
-      const page = yearReport(result, sized?.map ?? null, [`${kit}, ${perch} (${parts.name})`], parts.fonts);
+      const from = [`${kit}, ${perch} (${parts.name})`];
+      const map = sized?.map ?? null;
+      c.header('content-disposition', `attachment; filename="${fileName(kit, perch, format)}"`);
+      if (format === 'pdf') {
+        const bytes = await parts.setOnPaper(yearDocument(result, map, from), paper ?? 'A4');
+        return c.body(bytes as Uint8Array<ArrayBuffer>, 200, { 'content-type': 'application/pdf' }) as never;
+      }
       c.header('content-security-policy', REPORT_POLICY);
-      c.header('content-disposition', `attachment; filename="${fileName(kit, perch)}"`);
-      return c.html(page) as never;
+      return c.html(yearReport(result, map, from, parts.fonts)) as never;
     },
   );
 }
 
 /** A name of our own making: letters, digits and hyphens only (ASVS V5.4.1). */
-function fileName(kit: string, perch: string): string {
+function fileName(kit: string, perch: string, end: string): string {
   const plain = (text: string) =>
     text
       .normalize('NFKD')
