@@ -1,6 +1,6 @@
 /** The skyline of a perch: its points as a short table, and the sun's paths over it as they are typed. */
 import { Fragment } from 'preact';
-import { useMemo } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { horizonOf } from '../../app/supply.ts';
 import type { Problem } from '../../core/units/index.ts';
 import type { Perch } from '../../records/index.ts';
@@ -43,7 +43,13 @@ export function HorizonField(props: {
   const points = Array.isArray(value) ? (value as readonly Point[]) : [];
   const { ref, after } = useListFocus<HTMLDivElement>();
   const specs = useMemo(() => COLUMNS.map(({ key }) => reader(['horizon', 0, key])), [reader]);
-  const put = (next: readonly Point[]) => onList(next.length === 0 ? 'none' : next);
+  const [open, setOpen] = useState(points.length <= FEW);
+  const inRow = problems.some((p) => /\[\d+\]/.test(p.place?.field ?? ''));
+  const put = (next: readonly Point[]) => {
+    // What was just changed is to be seen.
+    setOpen(true);
+    onList(next.length === 0 ? 'none' : next);
+  };
   const unsorted = points.some((p, i) => i > 0 && azimuthOf(p) < azimuthOf(points[i - 1]));
   return (
     <div class="horizon list-field" data-field={NAME} ref={ref}>
@@ -51,7 +57,7 @@ export function HorizonField(props: {
       {points.length === 0 ? (
         <p class="said">No skyline is given: nothing stands between the sun and the panel.</p>
       ) : (
-        <details open={points.length <= FEW}>
+        <details open={open || inRow} onToggle={(event) => setOpen(event.currentTarget.open)}>
           <summary>{format.value.figure(points.length, 9)} points of the skyline</summary>
           <table class="tight entries">
             <caption>Straight between the points, and around north</caption>
