@@ -41,13 +41,13 @@ function standing(stands: StandsIn | null, end: End, height_m: number, frequency
         ? `${Math.round(depth_m)} m of wood`
         : `${kind.cover} around it, ${kind.height_m} m high`;
   const dominant = kind.cover === 'woods' ? 'woods at one end' : 'clutter at one end';
-  return [{ what, dominant, end, ...named(() => standingLoss_dB(stands, height_m, frequency_MHz)) }];
+  return [{ what, dominant, end, ...lossNamed(stands, height_m, frequency_MHz) }];
 }
 
-/** The core's limits of frequency, by the option that brings them in. */
-function named<T>(work: () => T): T {
+/** As `standingLoss_dB`; the core's limits of frequency by the option that brings them in. */
+export function lossNamed(stands: StandsIn, height_m: number, frequency_MHz: number) {
   try {
-    return work();
+    return standingLoss_dB(stands, height_m, frequency_MHz);
   } catch (error) {
     if (!(error instanceof UserError)) throw error;
     throw new UserError(error.problems.map((p) => ({ ...p, place: { field: '--cover' } })));

@@ -3,6 +3,7 @@ import { type CoverRaster, columnOf, type HeightGrid, paintCover, rowOf } from '
 import { userError } from '../core/units/index.ts';
 import type { Projection } from '../formats/projection.ts';
 import { type CoverFile, readCover } from './cover-file.ts';
+import { lossNamed } from './cover-path.ts';
 import type { Ports } from './ports.ts';
 
 /** A class in the answer. */
@@ -25,6 +26,14 @@ export interface CoverOutcome {
 
 export async function readCoverFile(ports: Ports, path: string | undefined): Promise<CoverFile | undefined> {
   return path === undefined ? undefined : readCover(await ports.readText(path), path);
+}
+
+/** Refuses a carrier for which what the ends may stand in has no figures, before the work begins. */
+export function checkCover(file: CoverFile | undefined, frequency_MHz: number): void {
+  for (const kind of file?.kinds ?? []) {
+    if (kind.height_m === 0) continue;
+    lossNamed({ kind, depth_m: kind.cover === 'woods' ? 1 : null }, kind.height_m / 2, frequency_MHz);
+  }
 }
 
 /**

@@ -7,7 +7,15 @@ import { readGeoJson } from '../formats/geojson.ts';
 import { readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import { cellsOf, readArea } from './area.ts';
-import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
+import {
+  COVER_CAUTION,
+  type CoverOutcome,
+  checkCover,
+  coverNotes,
+  coverOutcome,
+  coverRaster,
+  readCoverFile,
+} from './cover.ts';
 import { oneCover } from './cover-file.ts';
 import {
   highestCells,
@@ -154,6 +162,7 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
     },
     assumptions,
   );
+  checkCover(coverFile, a.frequency_MHz);
   const { kit } = await readKitFile(
     ports,
     request.kit,

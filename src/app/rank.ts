@@ -6,7 +6,15 @@ import { type ListedPlace, readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import type { Kit } from '../records/index.ts';
 import { type AreaCells, cellsOf, readArea } from './area.ts';
-import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
+import {
+  COVER_CAUTION,
+  type CoverOutcome,
+  checkCover,
+  coverNotes,
+  coverOutcome,
+  coverRaster,
+  readCoverFile,
+} from './cover.ts';
 import { oneCover } from './cover-file.ts';
 import { type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readKitFile } from './inputs.ts';
@@ -140,6 +148,7 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
     },
     assumptions,
   );
+  checkCover(coverFile, a.frequency_MHz);
   const { kit } = await readKitFile(
     ports,
     request.kit,

@@ -16,7 +16,15 @@ import { boxAround } from '../formats/geodesic.ts';
 import { type ListedPlace, readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import type { ReachField } from '../report/reach-image.ts';
-import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, coverRaster, readCoverFile } from './cover.ts';
+import {
+  COVER_CAUTION,
+  type CoverOutcome,
+  checkCover,
+  coverNotes,
+  coverOutcome,
+  coverRaster,
+  readCoverFile,
+} from './cover.ts';
 import { oneCover } from './cover-file.ts';
 import type { CoverageSector } from './coverage-sector.ts';
 import { elevationCaution, type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
@@ -160,6 +168,7 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
     },
     assumptions,
   );
+  checkCover(coverFile, ends.a.frequency_MHz);
   const position = ends.positionA;
   if (position === undefined) throw userError('reach.place', 'the perch has no position', { field: request.perch });
   const listed = request.places === undefined ? [] : readPlaces(await ports.readText(request.places), request.places);

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { COVER_CLASSES, readCover } from '../../src/app/cover-file.ts';
 import { find } from '../../src/app/find.ts';
@@ -7,6 +8,7 @@ import { pathBetween } from '../../src/app/path-between.ts';
 import { rank } from '../../src/app/rank.ts';
 import { reach } from '../../src/app/reach.ts';
 import { runApart, runTask } from '../../src/app/tasks.ts';
+import { UserError } from '../../src/core/units/index.ts';
 import { readGolden } from '../golden.ts';
 import { plain, portsOf, terrainOf } from './flat-terrain.ts';
 import { problemsOf } from './real-ports.ts';
@@ -366,6 +368,37 @@ describe('a file of ground cover', () => {
       expect(assumptions).toHaveLength(name === 'open' || name === 'water' ? 0 : 2);
     }
     expect(readCover(polygon([square], { class: 'woods', height_m: 22, loss_dB: 5 }), 'c').assumptions).toEqual([]);
+  });
+
+  it('with anything in it ends in a sentence or in polygons', async () => {
+    const value = fc.anything({
+      maxDepth: 4,
+      values: [fc.double(), fc.constantFrom(10, 46, 'woods', null), fc.string()],
+    });
+    await fc.assert(
+      fc.asyncProperty(value, value, async (coordinates, properties) => {
+        const feature = { type: 'Feature', properties, geometry: { type: 'Polygon', coordinates } };
+        try {
+          readCover(
+            JSON.stringify(feature, (_, v) => (typeof v === 'bigint' ? String(v) : v)),
+            'c.geojson',
+          );
+        } catch (error) {
+          if (!(error instanceof UserError)) throw error;
+        }
+      }),
+      { seed: 1, numRuns: 200 },
+    );
+  });
+
+  it('has no figures for woods below 105.9 MHz, and says so at once', async () => {
+    const ports = portsOf({ 'c.geojson': WOOD });
+    const set = ['kit.radio.frequency_MHz=102'];
+    const [problem] = await problemsOf(() =>
+      reach(ports, { perch: A, kit: KIT, set, radius_km: 1, cover: 'c.geojson' }, plain),
+    );
+    expect(problem).toMatchObject({ field: '--cover' });
+    expect(problem!.message).toContain('it lies between 105.9 and 2117.5 MHz');
   });
 
   it('of exchanged coordinates, and of other ground, is told', async () => {
