@@ -6,7 +6,7 @@ import { figure } from './words.ts';
 
 export function coverText(cover: CoverOutcome): string {
   const rows = cover.classes
-    .filter((c) => c.polygons > 0)
+    .filter((c) => c.share > 0)
     .map((c) => {
       const loss = c.loss_dB === null ? '' : `, ${c.loss_dB} dB in it`;
       return `${c.class}${c.height_m > 0 ? ` ${c.height_m} m high` : ''}${loss} on ${figure(100 * c.share, 2)} %`;
