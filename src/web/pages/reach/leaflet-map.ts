@@ -60,7 +60,7 @@ const around = (at: Spot, radius_km: number) => latLng(at).toBounds(2000 * radiu
 export function makeMap(
   element: HTMLElement,
   terrain: { readonly name: string; readonly box: GeoBox | null },
-  start: { readonly at: Spot; readonly radius_km: number },
+  start: { readonly at: Spot; readonly radius_km: number; readonly imperial: boolean },
   events: MapEvents,
 ): ShownMap {
   const still = matchMedia('(prefers-reduced-motion: reduce)').matches;
@@ -80,7 +80,7 @@ export function makeMap(
     .attribution({ prefix: false })
     .addAttribution(`Terrain: ${escapeText(terrain.name)}`)
     .addTo(map);
-  L.control.scale({ imperial: false, position: 'bottomleft' }).addTo(map);
+  L.control.scale({ imperial: start.imperial, metric: !start.imperial, position: 'bottomleft' }).addTo(map);
   L.tileLayer('/api/terrain/shade/{z}/{x}/{y}', {
     minZoom: ZOOM.least,
     maxZoom: ZOOM.most,
@@ -99,14 +99,26 @@ export function makeMap(
   map.on('click', (event) => events.onPick(spotOf(event.latlng)));
   map.on('mousemove', (event) => events.onPoint(spotOf(event.latlng), false));
   map.on('mouseout', () => events.onPoint(null, false));
+  // A press gives the map the focus too; its middle is read only where keys are at work.
+  let pressed = false;
   const byKey = () => {
-    if (document.activeElement === element && element.matches(':focus-visible'))
-      events.onPoint(spotOf(map.getCenter()), true);
+    if (document.activeElement === element && !pressed) events.onPoint(spotOf(map.getCenter()), true);
   };
   map.on('moveend', byKey);
   element.addEventListener('focus', byKey);
-  element.addEventListener('blur', () => events.onPoint(null, true));
+  element.addEventListener(
+    'pointerdown',
+    () => {
+      pressed = true;
+    },
+    { capture: true },
+  );
+  element.addEventListener('blur', () => {
+    pressed = false;
+    events.onPoint(null, true);
+  });
   element.addEventListener('keydown', (event) => {
+    pressed = false;
     if (event.target !== element || event.key !== 'Enter') return;
     event.preventDefault();
     events.onPick(spotOf(map.getCenter()));

@@ -20,6 +20,7 @@ import {
   sectionEnd,
   spotNow,
 } from '../../state/reach.ts';
+import { settings } from '../../state/settings.ts';
 import { loadRecord } from '../../state/workshop.ts';
 import { type Field, fieldOf } from './field.ts';
 import { makeMap, type ShownMap, type ShownMark } from './leaflet-map.ts';
@@ -56,7 +57,7 @@ export function ReachMap() {
     const shown = makeMap(
       node,
       ground,
-      { at: here ?? middleOfTerrain(), radius_km },
+      { at: here ?? middleOfTerrain(), radius_km, imperial: settings.value.length === 'imperial' },
       {
         onGrab: (id) => void grab(id),
         onMove: (id, at) => moved(id, at),
@@ -106,7 +107,7 @@ export function ReachMap() {
           role="application"
           aria-label="Map of the ground. Arrow keys move it, plus and minus change its scale, enter chooses its middle; the perches on it are reached with tab."
         />
-        <div class="map-middle" aria-hidden="true" />
+        <div class={`map-middle${pointed?.byKey ? ' shown' : ''}`} aria-hidden="true" />
         <div class="map-buttons">
           <button type="button" aria-label="closer" onClick={() => map.current?.zoom(1)}>
             +

@@ -175,10 +175,12 @@ async function makePerch(name: string, at: Spot): Promise<void> {
   notify(`${saved.name} was made.`, {
     label: 'Undo',
     act: async () => {
+      // First back to where one was: a page never stands on a perch that is gone.
+      if (kit !== null && before.perch !== null) {
+        if (before.changes.length > 0) design.takeLater(kit.id, before.perch.id, before.changes);
+        go(reachOf(kit.id, before.perch.id));
+      }
       await remove(saved);
-      if (kit === null || before.perch === null) return;
-      if (before.changes.length > 0) design.takeLater(kit.id, before.perch.id, before.changes);
-      go(reachOf(kit.id, before.perch.id));
     },
   });
   go(reachOf(kit?.id, saved.id));

@@ -12,6 +12,8 @@ import { sunSentence } from './words.ts';
 export function SunBeside() {
   const sun = sunNow.value;
   const shown = design.shown.value;
+  // That nobody answers stands at the top of the page.
+  const problems = sunProblems.value.filter((p) => p.code !== 'unreachable');
   const kit = design.kitRecord.value;
   const perch = design.perchRecord.value;
   return (
@@ -19,10 +21,12 @@ export function SunBeside() {
       <h2 id="sun-h">Sun there</h2>
       <p class="said" aria-live="polite">
         {sun === null
-          ? 'The skyline is looked at when the perch rests.'
+          ? sunProblems.value.length > 0
+            ? 'The skyline could not be looked at.'
+            : 'The skyline is looked at when the perch rests.'
           : sunSentence(reader(), sun, isMoved.value ? sunSaved.value : null)}
       </p>
-      <Problems list={sunProblems.value} />
+      <Problems list={problems} />
       {shown === null ? (
         <span class="strip-empty" role="img" aria-label="the year is being computed" />
       ) : (

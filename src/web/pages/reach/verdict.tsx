@@ -37,7 +37,9 @@ export function ReachVerdict() {
         {isFull.value ? sentence : ''}
       </p>
       <Sure />
-      <Problems list={[...wrong, ...coverageProblems.value]} />
+      <Problems
+        list={[...wrong, ...coverageProblems.value.filter((p) => found === null || p.code !== 'unreachable')]}
+      />
     </div>
   );
 }
