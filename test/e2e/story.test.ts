@@ -81,6 +81,13 @@ describe.skipIf(WHY_NOT)(`a newcomer at the workbench ${WHY_NOT ?? ''}`, () => {
     const html = readFileSync((await report.path())!, 'utf8');
     expect(html).toContain('Birch 1 at Alp Ossel');
     expect(html).toContain('data:font/woff2;base64,');
+    await page.getByLabel('paper of the PDF').selectOption('A4');
+    const [pdf] = await Promise.all([
+      page.waitForEvent('download', { timeout: 60_000 }),
+      page.getByRole('button', { name: 'Save as PDF' }).click(),
+    ]);
+    expect(pdf.suggestedFilename()).toBe('birch-1-at-alp-ossel.pdf');
+    expect(readFileSync((await pdf.path())!, 'latin1')).toMatch(/^%PDF-1\.7[\s\S]*\/MediaBox \[0 0 595\.28 841\.89\]/);
     await page.context().close();
   }, 180_000);
 
