@@ -33,6 +33,11 @@ const canaries = [
     'records-layer',
   ],
   [
+    'src/papers/canary.tmp.ts',
+    "import { listRecords } from '../app/workshop.ts';\nexport const canary = listRecords;\n",
+    'papers-layer',
+  ],
+  [
     'src/store/canary.tmp.ts',
     "import { listRecords } from '../app/workshop.ts';\nexport const canary = listRecords;\n",
     'store-layer',

@@ -12,4 +12,18 @@ export { PAPER_pt } from './paper.ts';
 export { codeText } from './qr.ts';
 export { quickStartPdf } from './quick-start.ts';
 export type { PaperFonts } from './type.ts';
-export type * from './types.ts';
+export type {
+  Carton,
+  Certificate,
+  CertificateGate,
+  GateVerdict,
+  Label,
+  LabelLayout,
+  LabelOptions,
+  LabelRoll,
+  LabelSheet,
+  PackingList,
+  PaperSetting,
+  QrLevel,
+  QuickStart,
+} from './types.ts';
