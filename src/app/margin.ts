@@ -83,10 +83,6 @@ export function marginRaster(scale: LinkScale, out: CoverageOut): Float32Array {
 
 const cellKind = (sight: number): LinkKind => (sight === 1 ? 'clear' : 'obstructed');
 
-/** Odds that a cell is reached, from its margin and whether it lies in sight, with the usual spread alone. */
-export const cellOdds = (margin_dB: number, sight: number): number =>
-  oddsOf(margin_dB, MODEL_SPREAD_dB[cellKind(sight)]);
-
 /** Odds that cells are reached, with all that spreads: model or measured links, walls and woods. */
 export function oddsOfCells(scale: LinkScale, out: CoverageOut): (index: number, margin_dB: number) => number {
   const walls = endTable(scale);

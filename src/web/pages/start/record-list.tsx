@@ -1,13 +1,11 @@
 /** Kits or perches, each with its winter beside it. Long lists are searched, sorted, and drawn only where one looks. */
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { FormKind, RecordSummary } from '../../../server/api.ts';
+import type { FormKind } from '../../../server/api.ts';
 import { findNames, inOrder, type Order } from '../../parts/find-names.ts';
 import { newOf } from '../../routes.ts';
 import type { Pair } from '../../state/pairs.ts';
 import { format } from '../../state/settings.ts';
-import { RecordRow } from './record-row.tsx';
-
-export type FormRecord = RecordSummary & { readonly kind: FormKind };
+import { type FormRecord, RecordRow } from './record-row.tsx';
 
 /** Longer lists have a field to find in. */
 const SEARCHED = 12;

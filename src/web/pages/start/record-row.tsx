@@ -1,12 +1,14 @@
 /** One row of a list: name, year strip, state, where; the winter is computed when the row is seen. */
 import { useEffect, useRef } from 'preact/hooks';
 import { formatPosition } from '../../../report/index.ts';
+import type { FormKind, RecordSummary } from '../../../server/api.ts';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { Strip } from '../../parts/strip.tsx';
 import { editorOf, energyOf } from '../../routes.ts';
 import { askLook, dropLook, looks, type Pair, pairKey } from '../../state/pairs.ts';
 import { figures, format } from '../../state/settings.ts';
-import type { FormRecord } from './record-list.tsx';
+
+export type FormRecord = RecordSummary & { readonly kind: FormKind };
 
 /** A row that only flies by while one scrolls is not computed. */
 const REST_ms = 120;
