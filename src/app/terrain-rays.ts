@@ -73,7 +73,6 @@ export async function terrainProfile(terrain: Terrain, from: EarthPoint, to: Ear
       'profile.far',
       `the two places lie ${Math.round(far_km)} km apart: at most ${MOST_km} km; is a latitude exchanged with a longitude?`,
     );
-  if (far_km < 0.001) throw userError('profile.sameSpot', 'the two places are one: a profile lies between two');
   const box = boxOfPath(way);
   const polewards = Math.max(Math.abs(box.south_deg), Math.abs(box.north_deg));
   const beside_deg = BESIDE_deg / Math.max(0.01, Math.cos((polewards * Math.PI) / 180));

@@ -139,7 +139,7 @@ export interface JobRequest {
   readonly perches?: readonly (PlaceInput | string)[];
   /** Of rank: what is to be served. */
   readonly area?: { readonly latitude_deg: number; readonly longitude_deg: number; readonly radius_km: number };
-  /** Region whose radio rules are told with the result, e.g. EU868. */
+  /** Region whose radio rules are told with a reach: US, EU, UK, AU, NZ, JP or IN. */
   readonly region?: string;
   /** The other end stands in a house of that kind. */
   readonly indoors?: 'traditional' | 'efficient';
@@ -193,6 +193,11 @@ export interface ReachAnswer {
   readonly outcome: ReachOutcome;
   readonly picture: ReachPicture;
 }
+  /** Rules of the region that was named, for both ends; null without one. */
+  readonly limits: {
+    readonly region: string;
+    readonly lines: readonly { readonly end: string; readonly text: string; readonly within: boolean }[];
+  } | null;
 
 /** GET /api/results/:key of a rank. */
 export type RankAnswer = RankOutcome;

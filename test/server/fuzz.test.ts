@@ -1,21 +1,29 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { afterAll, describe, expect, it } from 'vitest';
+import { tileOf } from '../../src/formats/terrain-png.ts';
 import { parseYamlRecord } from '../../src/formats/yaml-record.ts';
 import type { RunJob } from '../../src/server/jobs.ts';
 import { type ApiDocument, answerJudge, operations } from './document.ts';
 import { bent, fromSchema } from './from-schema.ts';
 import { type Bench, bench, HOST, json, KIT_TEXT, PERCH_TEXT } from './make.ts';
+import { smallTerrain } from './small-terrain.ts';
 
 /** Requests in all; each part takes its share. */
 const REQUESTS = 10_500;
 
 let b: Bench;
-afterAll(() => b.end());
+// A coarse terrain: what is computed is real, and quick.
+const ground = smallTerrain((lat, lon) => 1000 + 500 * Math.sin(90 * lat) * Math.cos(70 * lon), 0.01);
+afterAll(async () => {
+  await b.end();
+  ground.remove();
+});
 
 const value = (text: string) => parseYamlRecord(text, 'f').value;
 const example = (name: string) => readFileSync(new URL(`../../examples/${name}`, import.meta.url), 'utf8');
 const KITS = [KIT_TEXT, example('bare-board.yaml')];
+const NETS = [example('ossel.yaml')];
 const PERCHES = [PERCH_TEXT, example('rescue-post.yaml'), example('tarnwick-shed.yaml')];
 
 /** Ends at once, well or not: what is computed is not the matter here. */
@@ -26,7 +34,7 @@ const run: RunJob = async (input) => {
 
 describe('random requests', () => {
   it('10,000 and more, made from the schemas and bent: no fault, and each answer is what the document says', async () => {
-    b = await bench({ run, inMemory: true });
+    b = await bench({ run, inMemory: true, terrain: ground.desk });
     await b.ask('POST', '/api/records', { kind: 'kit', text: KIT_TEXT });
     await b.ask('POST', '/api/records', { kind: 'perch', text: PERCH_TEXT });
     const document = await json<ApiDocument>(b.ask('GET', '/api/openapi.json'));
@@ -36,7 +44,7 @@ describe('random requests', () => {
     );
 
     const good = fc.oneof(
-      fc.constantFrom('kit:alder-3', 'perch:hut-kaldra', job.id, job.key, 'kit', 'perch'),
+      fc.constantFrom('kit:alder-3', 'perch:hut-kaldra', job.id, job.key, 'kit', 'perch', 'net', '9', '270', '181'),
       fc.stringMatching(/^(kit|perch):alder-3(-[2-9])?$/),
     );
     const segment = fc.oneof(
@@ -53,6 +61,7 @@ describe('random requests', () => {
       bent(fc.constantFrom(...[...KITS, ...PERCHES].map(value))),
       fromSchema({ $ref: '#/components/schemas/Kit' }, document.components.schemas),
       fromSchema({ $ref: '#/components/schemas/Perch' }, document.components.schemas),
+      fromSchema({ $ref: '#/components/schemas/Net' }, document.components.schemas),
     );
     const text = fc.oneof(
       fc.constantFrom(...KITS, ...PERCHES),
@@ -114,18 +123,27 @@ describe('random requests', () => {
     );
 
     // Whole stories need requests that fit each other: records of their kind, revisions that may be there.
-    const ofKind = (kind: 'kit' | 'perch') => {
-      const values = (kind === 'kit' ? KITS : PERCHES).map(value);
+    const ofKind = (kind: 'kit' | 'perch' | 'net') => {
+      const values = { kit: KITS, perch: PERCHES, net: NETS }[kind].map(value);
       return fc.record({
         kind: fc.constant(kind),
         value: fc.oneof(fc.constantFrom(...values), bent(fc.constantFrom(...values))),
       });
     };
-    const saved = fc.oneof(ofKind('kit'), ofKind('perch'));
+    const saved = fc.oneof(ofKind('kit'), ofKind('perch'), ofKind('net'));
     const from = fc.integer({ min: 1, max: 40 });
     const id = fc.constantFrom('kit:alder-3', 'perch:hut-kaldra', 'perch:rescue-post', 'kit:bare-board');
     const kitId = fc.constantFrom('kit:alder-3', 'kit:bare-board');
     const perchId = fc.constantFrom('perch:hut-kaldra', 'perch:rescue-post');
+    const point = fc.record({
+      latitude_deg: fc.double({ min: 46.2, max: 46.6, noNaN: true }),
+      longitude_deg: fc.double({ min: 10, max: 10.4, noNaN: true }),
+    });
+    const place = fc.oneof(
+      point.chain((at) => fc.string({ minLength: 1 }).map((name) => ({ name, ...at }))),
+      perchId,
+    );
+    const places = fc.array(place, { maxLength: 4 });
     const none = fc.constant('');
     const call = (
       method: string,
@@ -150,6 +168,37 @@ describe('random requests', () => {
         ),
       ),
       call('POST', fc.constant('/api/undo'), fc.record({ id, from }, { requiredKeys: ['id'] })),
+      call(
+        'POST',
+        fc.constant('/api/jobs'),
+        fc.record(
+          {
+            command: fc.constantFrom('reach', 'rank', 'horizon'),
+            ...{ kit: kitId, to: fc.oneof(kitId, fc.constant('hand-held')), at: point, perch: perchId },
+            ...{ places, candidates: places, perches: places, region: fc.constantFrom('EU', 'US', 'XX') },
+            area: point.map((at) => ({ ...at, radius_km: 3 })),
+            detail: fc.constantFrom('coarse', 'full'),
+            radius_km: fc.integer({ min: 0, max: 41 }),
+          },
+          { requiredKeys: ['command'] },
+        ),
+      ),
+      call('POST', fc.constant('/api/terrain/rays'), point),
+      call('POST', fc.constant('/api/terrain/profile'), fc.record({ from: point, to: point })),
+      call(
+        'GET',
+        fc.tuple(fc.integer({ min: 6, max: 16 }), point).map(([zoom, at]) => {
+          const { x, y } = tileOf(at.latitude_deg, at.longitude_deg, zoom);
+          return `/api/terrain/shade/${zoom}/${Math.floor(x)}/${Math.floor(y)}`;
+        }),
+        fc.constant(undefined),
+      ),
+      call(
+        'GET',
+        fc.constant('/api/terrain/height'),
+        fc.constant(undefined),
+        point.map((at) => `?latitude_deg=${at.latitude_deg.toFixed(5)}&longitude_deg=${at.longitude_deg.toFixed(5)}`),
+      ),
       call(
         'POST',
         fc.constant('/api/jobs'),

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { JobInput } from '../../src/app/job-kinds.ts';
 import type { WorkshopStore } from '../../src/app/store-port.ts';
+import type { TerrainDesk } from '../../src/app/terrain-desk.ts';
 import { createAccess } from '../../src/server/access.ts';
 import { createApp, type ServerApp } from '../../src/server/app.ts';
 import type { Exposure } from '../../src/server/exposure.ts';
@@ -38,6 +39,7 @@ export interface BenchOptions {
   readonly atOnce?: number;
   readonly keeper?: ResultKeeper;
   readonly pages?: ReadonlyMap<string, PageFile>;
+  readonly terrain?: TerrainDesk;
   /** Where the system has a disk in memory: for tests of thousands of saves, which are not about the disk. */
   readonly inMemory?: boolean;
   /** Stands in for the store where a fault is wanted. */
@@ -66,6 +68,7 @@ export async function bench(options: BenchOptions = {}): Promise<Bench> {
     name: 'valley',
     jobs,
     results,
+    terrain: options.terrain,
     access,
     exposure,
     version: '1.2.3',

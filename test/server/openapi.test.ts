@@ -2,6 +2,7 @@ import { Validator } from '@seriousme/openapi-schema-validator';
 import { afterEach, describe, expect, it } from 'vitest';
 import { type ApiDocument, answerJudge, operations } from './document.ts';
 import { type Bench, bench, heldRunner, json, KIT_TEXT, PERCH_TEXT, settle } from './make.ts';
+import { smallTerrain } from './small-terrain.ts';
 
 let b: Bench;
 afterEach(() => b.end());
@@ -50,7 +51,8 @@ describe('the OpenAPI document', () => {
 describe('answers', () => {
   it('are what the document says, each route once at least', async () => {
     const held = heldRunner();
-    b = await bench({ run: held.run });
+    const ground = smallTerrain(() => 500, 0.01);
+    b = await bench({ run: held.run, terrain: ground.desk });
     const document = await json<ApiDocument>(b.ask('GET', '/api/openapi.json'));
     const judge = answerJudge(document);
     const seen = new Set<string>();
@@ -92,10 +94,19 @@ describe('answers', () => {
       'climates?latitude_deg=1&longitude_deg=2',
       'session',
       'openapi.json',
+      'terrain',
+      'terrain/height?latitude_deg=46.4&longitude_deg=10.2',
+      'terrain/shade/9/270/181',
+      'terrain/shade/9/999/181',
     ])
       await ask('GET', `/api/${path}`);
     await ask('POST', '/api/session', { passphrase: 'whatever it is' });
     await ask('DELETE', '/api/session');
+    const at = { latitude_deg: 46.4, longitude_deg: 10.2 };
+    await ask('POST', '/api/terrain/rays', { ...at, radius_km: 2 });
+    await ask('POST', '/api/terrain/profile', { from: at, to: { ...at, latitude_deg: 46.45 } });
+    await ask('POST', '/api/terrain/profile', { from: at, to: at });
+    ground.remove();
     expect([...seen].sort()).toEqual(
       operations(document)
         .map(({ method, path }) => `${method} ${path}`)

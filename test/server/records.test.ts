@@ -91,7 +91,8 @@ describe('saving', () => {
     expect(await put('kit:alder-3', { kind: 'kit', value: kit.value, from: 2 })).toEqual(['no-such-revision']);
     expect(await put('kit:alder-3', { kind: 'perch', value: {}, from: 1 })).toEqual(['kind-changed']);
     expect(await put('kit:alder-4', { kind: 'kit', value: kit.value, from: 1 })).toEqual(['no-such-record']);
-    expect(await put('net:valley', { kind: 'kit', value: kit.value, from: 1 })).toEqual(['bad-request']);
+    expect(await put('net:valley', { kind: 'kit', value: kit.value, from: 1 })).toEqual(['kind-changed']);
+    expect(await put('roof:valley', { kind: 'kit', value: kit.value, from: 1 })).toEqual(['bad-request']);
     expect(await codes(b.ask('POST', '/api/records', { kind: 'kit', text: KIT_TEXT, from: 1 }))).toEqual([
       'from-of-new',
     ]);

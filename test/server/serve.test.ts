@@ -1,11 +1,20 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { connect } from 'node:net';
 import { networkInterfaces, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { JobStatus, StoredRecord, WorkshopOverview, YearAnswer } from '../../src/server/api.ts';
+import { osselHeight_m } from '../../src/core/terrain/index.ts';
+import type {
+  HeightAnswer,
+  JobStatus,
+  ReachAnswer,
+  StoredRecord,
+  TerrainAnswer,
+  WorkshopOverview,
+  YearAnswer,
+} from '../../src/server/api.ts';
 import { KIT_TEXT, PERCH_TEXT } from './make.ts';
 
 // The program as it is built (`npm test` builds it first), in a process of its own, spoken to over the network.
@@ -61,6 +70,8 @@ async function serve(args: readonly string[] = [], env: Record<string, string> =
   return served;
 }
 
+const perch = (key: string) => `perch:${key}`;
+
 const once = (args: readonly string[], options: { input?: string; env?: Record<string, string> } = {}) => {
   const env = { ...process.env, SUNPERCH_PASSPHRASE: '', SUNPERCH_DATABASE: '', ...options.env };
   return spawnSync(process.execPath, [PROGRAM, 'serve', ...args], {
@@ -88,9 +99,9 @@ describe('sunperch serve', () => {
     expect(records.map(({ id }) => id)).toEqual([
       'kit:alder-3',
       'kit:bare-board',
-      'perch:hut-kaldra',
-      'perch:rescue-post',
-      'perch:tarnwick-shed',
+      'net:ossel',
+      ...['alp-fenna', 'alp-orla', 'alp-sutt', 'hut-brenk', 'hut-ilva', 'hut-kaldra', 'hut-moldur'].map(perch),
+      ...['hut-serin', 'hut-tessel', 'hut-varn', 'rescue-post', 'tarnwick-shed', 'village-ossel'].map(perch),
     ]);
     const order = { command: 'year', kit: 'kit:alder-3', perch: 'perch:rescue-post', years: 5 };
     const job = await call<JobStatus>(served, 'POST', '/api/jobs', order);
@@ -119,9 +130,44 @@ describe('sunperch serve', () => {
     // Strips, verdicts and results outlive the server.
     const again = await serve(['--demo']);
     const after = await call<WorkshopOverview>(again, 'GET', '/api/workshop');
-    expect(after.records).toHaveLength(5);
+    expect(after.records).toHaveLength(16);
     expect(after.records[0]!.strip).toEqual(year.outcome.strip);
     expect(await call<JobStatus>(again, 'POST', '/api/jobs', order)).toMatchObject({ state: 'done', key: job.key });
+  });
+
+  it('answers for the ground, in a thread that keeps it; a wrong folder is told before it starts', async () => {
+    const cache = { XDG_CACHE_HOME: join(folder, 'cache') };
+    const served = await serve(['--demo'], cache);
+    const about = await call<TerrainAnswer>(served, 'GET', '/api/terrain');
+    expect(about).toMatchObject({ available: true, name: 'Ossel valley (invented)' });
+    // Nothing is made before it is wanted.
+    expect(existsSync(cache.XDG_CACHE_HOME)).toBe(false);
+    const where = 'latitude_deg=46.425&longitude_deg=10.195';
+    const { height_m } = await call<HeightAnswer>(served, 'GET', `/api/terrain/height?${where}`);
+    expect(Math.abs(height_m! - osselHeight_m(46.425, 10.195, 1))).toBeLessThan(0.6);
+    expect(readdirSync(join(cache.XDG_CACHE_HOME, 'sunperch'))).toHaveLength(1);
+    // Beside a first look, and given up by one that comes later: the thread goes on.
+    const at = { latitude_deg: 46.425, longitude_deg: 10.195, height_m: 5 };
+    const look = { command: 'reach', kit: 'kit:alder-3', at, detail: 'coarse', radius_km: 5 };
+    const first = await call<JobStatus>(served, 'POST', '/api/jobs', look);
+    await call(served, 'DELETE', `/api/jobs/${first.id}`);
+    const order = { ...look, detail: 'full', perches: [] };
+    const jobs = await Promise.all(
+      [{ ...look, height_m: 8 }, order].map((one) => call<JobStatus>(served, 'POST', '/api/jobs', one)),
+    );
+    for (const job of jobs) {
+      const told = await (await fetch(`${served.url}/api/jobs/${job.id}/events`)).text();
+      expect(told.match(/"state":"[a-z]+"/g)!.at(-1)).toBe('"state":"done"');
+      const { outcome } = await call<ReachAnswer>(served, 'GET', `/api/results/${job.key}`);
+      expect(outcome).toMatchObject({ command: 'reach', kit: 'Alder 3', radius_km: 5 });
+    }
+    // Only what lasts is on the disk.
+    expect(readdirSync(join(folder, 'workshop.sunperch.results'))).toEqual(
+      [`${jobs[1]!.key}.json`, `${jobs[1]!.key}.note.json`].sort(),
+    );
+    const wrong = once(['--terrain', join(folder, 'nowhere')]);
+    expect(wrong.status).toBe(1);
+    expect(wrong.stderr).toContain('the terrain cannot be read: there is no such file');
   });
 
   it('a job that is stopped ends its thread; one that fails says why', async () => {
