@@ -257,7 +257,9 @@ function Ranked({ outcome }: { readonly outcome: RankOutcome }) {
               `${c.clearSight} of ${outcome.others.filter((o) => o !== c.name).length}`,
               read.format.fixed(c.winter.visible_h, 1),
               read.format.fixed(c.winter.light_kWh_m2, 1),
-              `${c.role}: ${c.roleReason}`,
+              <span key="r" class="role">
+                {c.role}: {c.roleReason}
+              </span>,
               c.access ?? '–',
             ],
           }))}

@@ -7,7 +7,7 @@ import { format } from '../../state/settings.ts';
 import { type Mark, markSvg } from './marks.ts';
 
 const FULL_dB = 40;
-const TICKS_dB = [0, 10, 20, 30, 40];
+const TICKS_dB = [0, 10, 20, 40];
 const MARKS: readonly (readonly [string, Pick<Mark, 'kind' | 'state'>])[] = [
   ['in hand', { kind: 'perch', state: 'in hand' }],
   ['reached', { kind: 'perch', state: 'reached' }],
