@@ -1,6 +1,7 @@
 /** The ground between two antennas with the ray, the first Fresnel zone and what stands in the way. */
 
 import { type Frame, xAxis, yAxis } from './axis.ts';
+import { FIGURES, type Figures, type Measure } from './figures.ts';
 import { clamp, finiteMax, finiteMin, linearScale, niceTicks, type Scale, spreadLabels } from './scale.ts';
 import {
   bandPath,
@@ -15,7 +16,6 @@ import {
   safeId,
   textWidth,
 } from './svg.ts';
-import { formatNumber } from './words.ts';
 
 export interface ProfileEnd {
   readonly name: string;
@@ -58,7 +58,7 @@ function geometry(p: ProfilePicture) {
 
 /** Side view of a path. Curvature is drawn into the ground; the sea or the lowest ground is the bottom. */
 export function profileChart(p: ProfilePicture, options: PictureOptions = {}): string {
-  const { width = 752, id = 'profile' } = options;
+  const { width = 752, id = 'profile', figures = FIGURES } = options;
   const narrow = width < 560;
   const g = geometry(p);
   const frame: Frame = { left: 42, right: width - 12, top: 52, bottom: narrow ? 252 : 300 };
@@ -75,8 +75,8 @@ export function profileChart(p: ProfilePicture, options: PictureOptions = {}): s
   const xs = Array.from(p.distance_km, (at) => x(at));
   const zoneXs = g.zoneAt_km.map(x);
   const base = g.ground.map(() => frame.bottom);
-  const ticks = niceTicks(bottom, high + room, 5).filter((v) => v >= bottom && v <= high + room);
-  const kmTicks = niceTicks(0, g.d_km, narrow ? 4 : 8).filter((v) => v <= g.d_km + 1e-9);
+  const ticks = roundTicks(figures.height, bottom, high + room, 5);
+  const kmTicks = roundTicks(figures.distance, 0, g.d_km, narrow ? 4 : 8);
   const body = [
     element(
       'defs',
@@ -90,8 +90,8 @@ export function profileChart(p: ProfilePicture, options: PictureOptions = {}): s
     ...yAxis(
       frame,
       y,
-      ticks.map((at) => ({ at, text: formatNumber(at) })),
-      'm above the sea, the Earth’s curve put on',
+      ticks.map(({ at, shown }) => ({ at, text: figures.number(shown) })),
+      `${figures.height.symbol} above the sea, the Earth’s curve put on`,
     ),
     element('path', { d: bandPath(zoneXs, upper.map(y), lower.map(y)), class: 'sp-f-lake', 'fill-opacity': 0.2 }),
     ...clutterShape(p, g, xs, y),
@@ -113,13 +113,13 @@ export function profileChart(p: ProfilePicture, options: PictureOptions = {}): s
     line(x(0), y(g.from_m), x(g.d_km), y(g.to_m), 'sp-s-lake', { 'stroke-width': 2 }),
     ...mast(x(0), y(g.ground[0]!), y(g.from_m)),
     ...mast(x(g.d_km), y(g.ground[g.ground.length - 1]!), y(g.to_m)),
-    ...ends(p, frame, narrow),
-    ...obstacles(p, g, frame, x, y, narrow),
+    ...ends(p, frame, narrow, figures),
+    ...obstacles(p, g, frame, x, y, narrow, figures),
     ...xAxis(
       frame,
       x,
-      kmTicks.map((at) => ({ at, text: String(at) })),
-      `km from ${p.from.name}`,
+      kmTicks.map(({ at, shown }) => ({ at, text: figures.figures(shown) })),
+      `${figures.distance.symbol} from ${p.from.name}`,
     ),
     ...key(p, frame.left, frame.bottom + 52, narrow),
   ];
@@ -132,6 +132,14 @@ export function profileChart(p: ProfilePicture, options: PictureOptions = {}): s
     body,
     standalone: options.standalone ?? true,
   });
+}
+
+/** Values that are round as they are shown, with where they lie in SI. */
+function roundTicks({ shown }: Measure, low: number, high: number, count: number) {
+  const ratio = shown(1);
+  return niceTicks(low * ratio, high * ratio, count)
+    .map((value) => ({ at: value / ratio, shown: value }))
+    .filter(({ at }) => at >= low - 1e-9 && at <= high + 1e-9);
 }
 
 type Geometry = ReturnType<typeof geometry>;
@@ -155,9 +163,10 @@ function mast(x: number, ground: number, top: number): string[] {
   ];
 }
 
-function ends(p: ProfilePicture, frame: Frame, narrow: boolean): string[] {
+function ends(p: ProfilePicture, frame: Frame, narrow: boolean, figures: Figures): string[] {
   const text = (end: ProfileEnd) => {
-    const tall = `, ${formatNumber(end.height_m, end.height_m % 1 === 0 ? 0 : 1)} m`;
+    const height = figures.height.shown(end.height_m);
+    const tall = `, ${figures.number(height, height % 1 === 0 ? 0 : 1)} ${figures.height.symbol}`;
     const most = narrow ? 18 : 34;
     const name = end.name.length > most ? `${end.name.slice(0, most - 1)}…` : end.name;
     return name + tall;
@@ -169,13 +178,22 @@ function ends(p: ProfilePicture, frame: Frame, narrow: boolean): string[] {
 }
 
 /** A marker at each obstacle, its length from the ray to the top; the worst ones are named. */
-function obstacles(p: ProfilePicture, g: Geometry, frame: Frame, x: Scale, y: Scale, narrow: boolean): string[] {
+function obstacles(
+  p: ProfilePicture,
+  g: Geometry,
+  frame: Frame,
+  x: Scale,
+  y: Scale,
+  narrow: boolean,
+  figures: Figures,
+): string[] {
   const shown = p.obstacles.slice(0, narrow ? NAMED.narrow : NAMED.wide);
   const texts = shown.map(({ above_m, clutter }) => {
     const what = clutter ? 'trees or houses' : 'ground';
-    const size = formatNumber(Math.abs(above_m), Math.abs(above_m) < 10 ? 1 : 0);
+    const length = figures.height.shown(Math.abs(above_m));
+    const size = `${figures.number(length, length < 10 ? 1 : 0)} ${figures.height.symbol}`;
     const side = above_m > 0 ? 'above' : 'below';
-    return narrow ? `${size} m ${side} the ray` : `${what} ${size} m ${side} the ray`;
+    return narrow ? `${size} ${side} the ray` : `${what} ${size} ${side} the ray`;
   });
   const tops = shown.map(({ distance_km, above_m }) => y(g.ray_m(distance_km) + above_m));
   const labelYs = spreadLabels(

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { FIGURES } from '../../src/report/figures.ts';
 import { profileChart, sweepChart, sweepSentence } from '../../src/report/index.ts';
 import { checkPicture, descendants, type XmlElement } from './xml.ts';
 
@@ -48,6 +49,36 @@ describe('the picture of a profile', () => {
       ),
       { seed: 1, numRuns: 150 },
     );
+  });
+
+  it('takes the reader’s units: round feet and miles on the axes', () => {
+    const svg = profileChart(
+      {
+        from: { name: 'A', height_m: 30.48 },
+        to: { name: 'B', height_m: 3.048 },
+        distance_km: [0, 8, 16.09344],
+        height_m: [0, 100, 0],
+        clutter_m: undefined,
+        effectiveRadius_km: 8500,
+        wavelength_m: 0.345,
+        obstacles: [{ distance_km: 8, above_m: 91.44, clutter: false }],
+        sentence: 'what it says',
+      },
+      {
+        figures: {
+          ...FIGURES,
+          height: { symbol: 'ft', shown: (v) => v / 0.3048 },
+          distance: { symbol: 'mi', shown: (v) => v / 1.609344 },
+        },
+      },
+    );
+    // source: International yard and pound agreement 1959: 1 ft = 0.3048 m, 1 mile = 1609.344 m
+    const texts = descendants(checkPicture(svg).root)
+      .filter((e) => e.name === 'text')
+      .map((e) => e.text);
+    for (const text of ['A, 100 ft', 'B, 10 ft', '0', '10', 'mi from A', 'ground 300 ft above the ray'])
+      expect(texts).toContain(text);
+    expect(texts).toContain('ft above the sea, the Earth’s curve put on');
   });
 
   it('draws the first Fresnel zone as wide as it is, and the bulge of the Earth', () => {
