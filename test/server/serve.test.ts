@@ -300,7 +300,7 @@ describe('over the wire', () => {
     expect(await raw(served, `${body}${head}Transfer-Encoding: chunked\r\n\r\n${chunk.repeat(6)}0\r\n\r\n`)).toMatch(
       /^HTTP\/1.1 413/,
     );
-    expect((await call<WorkshopOverview>(served, 'GET', '/api/workshop')).records).toHaveLength(5);
+    expect((await call<WorkshopOverview>(served, 'GET', '/api/workshop')).records).toHaveLength(16);
     expect(served.err()).toBe('');
   });
 
