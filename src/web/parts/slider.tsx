@@ -2,7 +2,7 @@
 import { useId, useState } from 'preact/hooks';
 import type { Problem } from '../../core/units/index.ts';
 import { parseNumber } from '../display/numbers.ts';
-import { unitOf } from '../display/units.ts';
+import { type ShownUnit, unitOf } from '../display/units.ts';
 import { decimal, format, settings } from '../state/settings.ts';
 import { Problems } from './problems.tsx';
 
@@ -25,11 +25,17 @@ export interface SliderProps {
 
 const round = (value: number, step: number) => Number((Math.round(value / step) * step).toPrecision(10));
 
+/** A value in other units has digits without meaning; what is stored changes only when somebody types. */
+function readable(value: number, unit: ShownUnit): number {
+  const there = unit.toShown(value);
+  return there === value ? value : Number(there.toPrecision(4));
+}
+
 export function Slider(props: SliderProps) {
   const { label, field, value, low, high, step, problems, was, note, disabled = false } = props;
   const id = useId();
   const unit = unitOf(field, settings.value);
-  const shown = format.value.editable(unit.toShown(value));
+  const shown = format.value.editable(readable(value, unit));
   // While a number is being typed, what stands in the field is left alone.
   const [typed, setTyped] = useState<string | null>(null);
   const share = Math.max(0, Math.min(1, (value - low) / (high - low || 1)));
