@@ -1,12 +1,10 @@
 /** Energy: will it stay up all winter there? */
-import { useEffect, useState } from 'preact/hooks';
-import type { Problem } from '../../../core/units/index.ts';
+import { useEffect } from 'preact/hooks';
 import { startJob } from '../../api/client.ts';
 import { Assumptions, Cautions } from '../../parts/assumptions.tsx';
 import { energyOf, go, newOf } from '../../routes.ts';
 import * as design from '../../state/design.ts';
-import { lastPair } from '../../state/last-pair.ts';
-import { callProblems, kits, loadRecord, loadWorkshop, overview, perches } from '../../state/workshop.ts';
+import { useHand } from '../use-hand.ts';
 import { NotThere, Waiting } from '../waiting.tsx';
 import { Compare } from './compare.tsx';
 import { FrontierSection } from './frontier.tsx';
@@ -20,36 +18,11 @@ import { WhatIf } from './what-if.tsx';
 import { WhereSection } from './where.tsx';
 
 export function EnergyPage(asked: { readonly kit?: string; readonly perch?: string }) {
-  const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const list = overview.value;
-  useEffect(() => {
-    if (list === null) void loadWorkshop();
-  }, []);
-  const first = (wanted: (string | undefined)[], from: readonly { readonly id: string }[]) =>
-    wanted.find((id) => id !== undefined && from.some((r) => r.id === id)) ?? from[0]?.id;
-  const kit = first([asked.kit, design.kitRecord.value?.id, lastPair.value.kit], kits.value);
-  const perch = first([asked.perch, design.perchRecord.value?.id, lastPair.value.perch], perches.value);
-  useEffect(() => {
-    if (kit === undefined || perch === undefined) return;
-    let here = true;
-    setProblems([]);
-    if (asked.kit !== kit || asked.perch !== perch) history.replaceState(null, '', energyOf(kit, perch));
-    Promise.all([loadRecord(kit), loadRecord(perch)]).then(
-      ([k, p]) => {
-        if (!here) return;
-        design.takeInHand(k, p);
-        lastPair.value = { kit, perch };
-      },
-      (error: unknown) => here && setProblems(callProblems(error)),
-    );
-    return () => {
-      here = false;
-    };
-  }, [kit, perch]);
+  const { kit, perch, problems, read, ready } = useHand(asked, energyOf);
   useEffect(() => design.followDesign(), []);
   useTellServer();
   if (problems.length > 0) return <NotThere problems={problems} />;
-  if (list === null) return <Waiting what="the workshop" />;
+  if (!read) return <Waiting what="the workshop" />;
   if (kit === undefined || perch === undefined)
     return (
       <div class="page">
@@ -63,8 +36,7 @@ export function EnergyPage(asked: { readonly kit?: string; readonly perch?: stri
         </main>
       </div>
     );
-  if (design.kitRecord.value?.id !== kit || design.perchRecord.value?.id !== perch)
-    return <Waiting what="kit and perch" />;
+  if (!ready) return <Waiting what="kit and perch" />;
   return <Energy />;
 }
 
