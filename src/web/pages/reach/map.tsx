@@ -225,14 +225,8 @@ async function grab(id: string): Promise<void> {
     mine.ready = true;
     if (mine.at) moveTo(mine.at);
     if (before.changes.length > 0 && before.kit && before.perch) {
-      const { kit: k, perch: p, changes } = before;
-      notify('The changes at the perch before were put aside.', {
-        label: 'Back to them',
-        act: () => {
-          design.takeLater(k, p, changes);
-          go(reachOf(k, p));
-        },
-      });
+      const { kit: k, perch: p } = before;
+      notify('What was tried at the perch before waits there.', { label: 'Back to it', act: () => go(reachOf(k, p)) });
     }
   } catch {
     grabbed = null;

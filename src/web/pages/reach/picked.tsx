@@ -144,7 +144,7 @@ function NameForm({ doing, at, onDone }: { readonly doing: Doing; readonly at: S
       {doing === 'perch' ? (
         <p class="quiet">
           At {formatPosition(at, 4, figures.value)}; height above the sea and skyline come from the terrain.
-          {isMoved.value ? ' The move of the perch in hand is not saved yet and is put aside.' : ''}
+          {isMoved.value ? ' The move of the perch in hand is not saved yet; it waits there.' : ''}
         </p>
       ) : null}
       <Problems list={problems} />
@@ -155,7 +155,7 @@ function NameForm({ doing, at, onDone }: { readonly doing: Doing; readonly at: S
 /** Saves a new perch with height and skyline from the terrain, and takes it in hand. */
 async function makePerch(name: string, at: Spot): Promise<void> {
   const kit = design.kitRecord.value;
-  const before = { perch: design.perchRecord.value, changes: design.changes.value };
+  const before = design.perchRecord.value;
   const spot = { latitude_deg: Number(at.latitude_deg.toFixed(6)), longitude_deg: Number(at.longitude_deg.toFixed(6)) };
   const { height_m } = await getHeight(spot);
   if (height_m === null)
@@ -176,10 +176,7 @@ async function makePerch(name: string, at: Spot): Promise<void> {
     label: 'Undo',
     act: async () => {
       // First back to where one was: a page never stands on a perch that is gone.
-      if (kit !== null && before.perch !== null) {
-        if (before.changes.length > 0) design.takeLater(kit.id, before.perch.id, before.changes);
-        go(reachOf(kit.id, before.perch.id));
-      }
+      if (kit !== null && before !== null) go(reachOf(kit.id, before.id));
       await remove(saved);
     },
   });
