@@ -1,3 +1,4 @@
+import type { UnitOutcome } from '../app/bench/looks.ts';
 import type { HorizonView } from '../app/horizon.ts';
 import type { RankOutcome } from '../app/rank.ts';
 import type { ReachOutcome } from '../app/reach.ts';
@@ -192,12 +193,12 @@ export interface ReachPicture {
 export interface ReachAnswer {
   readonly outcome: ReachOutcome;
   readonly picture: ReachPicture;
-}
   /** Rules of the region that was named, for both ends; null without one. */
   readonly limits: {
     readonly region: string;
     readonly lines: readonly { readonly end: string; readonly text: string; readonly within: boolean }[];
   } | null;
+}
 
 /** GET /api/results/:key of a rank. */
 export type RankAnswer = RankOutcome;
@@ -296,4 +297,27 @@ export interface ClimateAnswer {
   readonly temperature_degC: readonly number[];
   readonly source: string;
   readonly distance_km?: number;
+}
+
+/** Answer of POST /api/bench/deeds. */
+export interface BenchDeedAnswer {
+  readonly written: readonly {
+    readonly seq: number;
+    readonly stream: string;
+    readonly number: number;
+    readonly at: string;
+    readonly by: string;
+    readonly kind: string;
+  }[];
+  /** The same token was kept before: nothing was written now. */
+  readonly again: boolean;
+  /** The unit as it stands; null where the deed is about none. */
+  readonly unit: UnitOutcome | null;
+  readonly said: string;
+}
+
+/** Answer 409 of POST /api/bench/deeds. */
+export interface BenchDeedConflict {
+  readonly problems: readonly Problem[];
+  readonly unit: UnitOutcome | null;
 }

@@ -9,6 +9,7 @@ import { securityHeaders } from './headers.ts';
 import { pageHandler } from './pages.ts';
 import type { ServerParts } from './parts.ts';
 import { answerError, problemAnswer, Refusal } from './problems.ts';
+import { benchRoutes } from './routes/bench.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { recordRoutes } from './routes/records.ts';
 import { referenceRoutes } from './routes/reference.ts';
@@ -39,6 +40,7 @@ export function createApp(parts: ServerParts): ServerApp {
   referenceRoutes(app);
   jobRoutes(app, parts);
   terrainRoutes(app, parts);
+  benchRoutes(app, parts);
   const document = describeApi(app, parts.version);
   app.get('/api/openapi.json', (c) => c.json(document));
   app.all('*', pageHandler(parts.pages));

@@ -106,6 +106,17 @@ describe('answers', () => {
     await ask('POST', '/api/terrain/rays', { ...at, radius_km: 2 });
     await ask('POST', '/api/terrain/profile', { from: at, to: { ...at, latitude_deg: 46.45 } });
     await ask('POST', '/api/terrain/profile', { from: at, to: at });
+    for (const path of [
+      '',
+      '/stores',
+      '/find?text=a',
+      '/batches/a-07',
+      '/units/A07-001X',
+      '/lots/c-1',
+      '/orders/p?units=1',
+    ])
+      await ask('GET', `/api/bench${path}`);
+    await ask('POST', '/api/bench/deeds', { deed: 'draw', lot: 'c-1', by: 'one', token: 'a-token-of-1' });
     ground.remove();
     expect([...seen].sort()).toEqual(
       operations(document)

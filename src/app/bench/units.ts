@@ -50,8 +50,14 @@ function notAtBench(unit: UnitState) {
 export function tickStep(state: BenchState, serial: string, step: string, time_s?: number): Deed[] {
   const unit = atWork(state, serial);
   const plan = planOfUnit(state, unit);
-  const { key } = stepIn(plan, step);
-  if (unit.steps.has(key)) throw userError('ticked-already', `${unit.serial}: ${step} is ticked already`);
+  const { key, name } = stepIn(plan, step);
+  const ticked = unit.steps.get(key);
+  if (ticked !== undefined)
+    throw userError(
+      'ticked-already',
+      `${unit.serial}: ${ticked.by} has ticked ${name} already (${ticked.at.slice(0, 16).replace('T', ' ')} UTC)`,
+      { field: key },
+    );
   const before = plan.steps.slice(
     0,
     plan.steps.findIndex((s) => s.key === key),

@@ -4,6 +4,8 @@ export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
 export type { Gate, Measure, Plan } from './plan.ts';
 export { gateSchema, MEASURES, planFindings, planSaved, stepSchema } from './plan.ts';
+export type { DeedName, DeedRequest } from './requests.ts';
+export { deedRequest } from './requests.ts';
 export type { Offer } from './stores.ts';
 export { offerSchema, PART_KINDS } from './stores.ts';
 export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitState } from './unit-state.ts';

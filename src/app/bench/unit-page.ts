@@ -1,0 +1,38 @@
+/** A unit as its page shows it: where it stands, what each gate asks for, and all that happened. */
+import { type Entry, MEASURES } from '../../records/bench/index.ts';
+import { planOfUnit, unitIn } from './find.ts';
+import { gateLimits } from './gates.ts';
+import { type HistoryRow, historyOf } from './history.ts';
+import { type UnitOutcome, unitLook } from './looks.ts';
+import type { BenchState } from './state.ts';
+
+/** What a gate asks for, so that a page draws the right field and judges while somebody types. */
+export interface GateAsked {
+  readonly gate: string;
+  readonly value: 'number' | 'yes or no' | 'text';
+  readonly measures: string;
+  /** Limits drawn in by the uncertainty. */
+  readonly low?: number;
+  readonly high?: number;
+  readonly equals?: string;
+}
+export interface UnitPage {
+  readonly unit: UnitOutcome;
+  readonly asked: readonly GateAsked[];
+  readonly history: readonly HistoryRow[];
+}
+
+export function unitPage(state: BenchState, serial: string, entries: readonly Entry[]): UnitPage {
+  const plan = planOfUnit(state, unitIn(state, serial));
+  return {
+    unit: unitLook(state, serial),
+    asked: plan.gates.map((gate) => ({
+      gate: gate.key,
+      value: MEASURES[gate.measures].value,
+      measures: gate.measures,
+      ...gateLimits(gate),
+      ...(gate.equals === undefined ? {} : { equals: gate.equals }),
+    })),
+    history: historyOf(entries, plan),
+  };
+}

@@ -1,0 +1,228 @@
+import { createHash, randomInt } from 'node:crypto';
+import { createRoute, type OpenAPIHono } from '@hono/zod-openapi';
+import type { Context } from 'hono';
+import { act, type Bench, refresh } from '../../app/bench/act.ts';
+import { aboutOf, decide, fromStanding } from '../../app/bench/deeds.ts';
+import { lotIn, unitIn } from '../../app/bench/find.ts';
+import { batchPage, benchFront } from '../../app/bench/front.ts';
+import { unitLook } from '../../app/bench/looks.ts';
+import { whatToOrder } from '../../app/bench/ordering.ts';
+import { findInBench } from '../../app/bench/search.ts';
+import { type BenchState, emptyBench } from '../../app/bench/state.ts';
+import { ledger, recall, storesList } from '../../app/bench/stores.ts';
+import { unitPage } from '../../app/bench/unit-page.ts';
+import { UserError } from '../../core/units/index.ts';
+import { type DeedRequest, streamOf } from '../../records/bench/index.ts';
+import type { BenchDeedAnswer, BenchDeedConflict } from '../api.ts';
+import * as s from '../bench-schemas.ts';
+import { answer, body, json, problems } from '../describe.ts';
+import type { ServerParts } from '../parts.ts';
+import { problemAnswer } from '../problems.ts';
+
+const tags = ['Bench'];
+
+/** Batches, units, stores and orders; and the one place where something is done at the bench. */
+export function benchRoutes(api: OpenAPIHono, { store, now }: ServerParts): void {
+  // One bench in memory for as long as the server runs; each request first takes in what others have written.
+  const bench: Bench = { store: store.bench, state: emptyBench() };
+  const looked = createMemory(bench.state);
+  const read = async <T extends object>(c: Context, key: string, look: (state: BenchState) => T) => {
+    await refresh(bench);
+    return there(c, () => answer<T>(c, looked(key, look)));
+  };
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench',
+      tags,
+      summary: 'The bench at a glance: batches, orders, what wants a hand',
+      responses: { 200: json(s.front, 'Batches in the order in which they were opened'), ...problems() },
+    }),
+    (c) => read(c, 'front', benchFront) as never,
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/batches/{batch}',
+      tags,
+      summary: 'A batch with a row for each unit',
+      request: { params: s.batchParam },
+      responses: { 200: json(s.batchPage, 'Counts, steps, gates, units'), ...problems(404) },
+    }),
+    (c) => {
+      const { batch } = c.req.valid('param');
+      return read(c, `batch ${batch}`, (state) => batchPage(state, batch)) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/units/{serial}',
+      tags,
+      summary: 'A unit: where it stands, what its gates ask for, and everything that happened',
+      request: { params: s.serialParam },
+      responses: { 200: json(s.unitPage, 'History oldest first'), ...problems(404) },
+    }),
+    async (c) => {
+      const { serial } = c.req.valid('param');
+      await refresh(bench);
+      return there(c, async () => {
+        const { serial: right } = unitIn(bench.state, serial);
+        const entries = await bench.store.stream(streamOf('unit', right));
+        await refresh(bench);
+        return answer(c, unitPage(bench.state, right, entries));
+      }) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/stores',
+      tags,
+      summary: 'Parts with their lots',
+      request: { query: s.allQuery },
+      responses: { 200: json(s.stores, 'Lots that are empty only when asked for'), ...problems() },
+    }),
+    (c) => {
+      const all = c.req.valid('query').all === '1';
+      return read(c, `stores ${all}`, (state) => storesList(state, all)) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/lots/{lot}',
+      tags,
+      summary: 'A lot: every movement, its inspections, and every unit that holds a part of it',
+      request: { params: s.lotParam },
+      responses: { 200: json(s.lotPage, 'Units at customers’ first'), ...problems(404) },
+    }),
+    (c) => {
+      const { lot } = c.req.valid('param');
+      return read(c, `lot ${lot}`, (state) => ({
+        recall: recall(state, lot),
+        movements: ledger(state, lot).movements,
+        inspections: lotIn(state, lot).inspections,
+      })) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/orders/{plan}',
+      tags,
+      summary: 'What to order for a number of units, given what the stores hold and running batches want',
+      request: { params: s.planParam, query: s.orderingQuery },
+      responses: { 200: json(s.ordering, 'By line of the bill of materials, and by supplier'), ...problems(404) },
+    }),
+    (c) => {
+      const { plan } = c.req.valid('param');
+      const { units, due } = c.req.valid('query');
+      const today = now().slice(0, 10);
+      return read(c, `order ${plan} ${units} ${due} ${today}`, (state) =>
+        whatToOrder(state, { plan, units, due, today }),
+      ) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/find',
+      tags,
+      summary: 'Units, lots, parts, batches and orders by a few letters of what names them',
+      request: { query: s.findQuery },
+      responses: { 200: json(s.found, 'The nearest first'), ...problems() },
+    }),
+    (c) => {
+      const { text } = c.req.valid('query');
+      return read(c, `find ${text}`, (state) => findInBench(state, text)) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'post',
+      path: '/api/bench/deeds',
+      tags,
+      summary: 'Does one thing at the bench: a tick, a measurement, a lot received, a unit shipped …',
+      description:
+        'What is written stays. The same token a second time writes nothing and is answered as before. Times are the server’s own.',
+      request: { body: body(s.deedBody) },
+      responses: {
+        200: json(s.deedAnswer, 'What was written, and the unit as it stands'),
+        409: json(s.deedConflict, 'As things stand this cannot be done: others may have come first'),
+        ...problems(404, 413, 415, 422),
+      },
+    }),
+    async (c) => {
+      const request = c.req.valid('json') as DeedRequest;
+      const seed = randomInt(2 ** 31);
+      const unitNow = () => {
+        const { unit } = aboutOf(request);
+        return unit === undefined ? null : unitLook(bench.state, unit);
+      };
+      return there(c, async () => {
+        try {
+          const { by, token } = request;
+          const entries = await act(bench, { by, at: now(), token }, (state) =>
+            decide(state, request, { seed, digest }),
+          );
+          const unit = unitNow();
+          return answer<BenchDeedAnswer>(c, {
+            written: entries.map(({ seq, stream, number, at, by: who, content }) => ({
+              ...{ seq, stream, number, at, by: who, kind: content.kind },
+            })),
+            again: entries.length === 0 && bench.state.tokens.has(token),
+            unit,
+            said: unit?.verdict ?? '',
+          });
+        } catch (error) {
+          if (!(error instanceof UserError) || !fromStanding(error.problems.map((p) => p.code))) throw error;
+          return answer<BenchDeedConflict>(c, { problems: error.problems, unit: unitNow() }, 409);
+        }
+      }) as never;
+    },
+  );
+}
+
+const digest = (text: string): string => createHash('sha256').update(text).digest('hex');
+
+/** Answers 404 where what is named is not there. */
+async function there<T>(c: Context, work: () => T | Promise<T>): Promise<T | Response> {
+  try {
+    return await work();
+  } catch (error) {
+    const absent =
+      error instanceof UserError && error.problems.every((p) => /^(no-such-|mistyped-serial)/.test(p.code));
+    if (absent) return problemAnswer(c, 404, error.problems);
+    throw error;
+  }
+}
+
+/** Most looks that are kept. */
+const MOST_LOOKS = 50;
+
+/** What was looked up since the newest entry, so that pages that ask again cost nothing. */
+function createMemory(state: BenchState) {
+  let head = -1;
+  const kept = new Map<string, object>();
+  return <T extends object>(key: string, look: (state: BenchState) => T): T => {
+    if (head !== state.head) {
+      kept.clear();
+      head = state.head;
+    }
+    const known = kept.get(key);
+    if (known !== undefined) return known as T;
+    const made = look(state);
+    if (kept.size >= MOST_LOOKS) kept.clear();
+    kept.set(key, made);
+    return made;
+  };
+}
