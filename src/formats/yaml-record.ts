@@ -31,6 +31,9 @@ export const RECORD_LIMITS = { characters: 1_000_000, depth: 40, nodes: 100_000,
 /** `panel[0].tilt_deg` for `['panel', 0, 'tilt_deg']`. */
 const pathText = (path: RecordPath) => path.join('.').replace(/(^|\.)(\d+)(?=\.|$)/g, '[$2]');
 
+/** Under what a path stands in the tables: parted by zero bytes, which no key of a record has. */
+const tableKey = (path: RecordPath) => path.join('\0');
+
 interface Reading {
   readonly file: string;
   readonly lines: LineCounter;
@@ -88,7 +91,7 @@ export function parseYamlRecord(text: string, file: string): YamlRecord {
   if (reading.problems.length > 0) throw new UserError(reading.problems);
   const lookUp = (table: Map<string, Place>) => (path: RecordPath) => {
     for (let n = path.length; n >= 0; n--) {
-      const place = table.get(pathText(path.slice(0, n))) ?? reading.values.get(pathText(path.slice(0, n)));
+      const place = table.get(tableKey(path.slice(0, n))) ?? reading.values.get(tableKey(path.slice(0, n)));
       if (place !== undefined) return place;
     }
     return { file };
@@ -138,7 +141,7 @@ function walk(node: Node | null, path: RecordPath, reading: Reading): unknown {
   if (node === null) return null;
   if (path.length > RECORD_LIMITS.depth) return null;
   const place = placeAt(reading, node.range?.[0] ?? 0);
-  reading.values.set(pathText(path), place);
+  reading.values.set(tableKey(path), place);
   let value: unknown = null;
   if (isAlias(node)) {
     if (++reading.aliases > RECORD_LIMITS.aliases) {
@@ -192,7 +195,7 @@ function addPair(mapping: RawMapping, pair: Pair<Node | null, Node | null>, path
     add(reading, 'unknown-key', '__proto__ is no key of a record', place);
     return;
   }
-  const before = reading.keys.get(pathText(at));
+  const before = reading.keys.get(tableKey(at));
   if (before !== undefined)
     add(
       reading,
@@ -201,7 +204,7 @@ function addPair(mapping: RawMapping, pair: Pair<Node | null, Node | null>, path
       place,
       at,
     );
-  else reading.keys.set(pathText(at), place);
+  else reading.keys.set(tableKey(at), place);
   mapping[key] = walk(pair.value, at, reading);
 }
 
