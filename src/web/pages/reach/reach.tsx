@@ -97,10 +97,22 @@ function Reach() {
 
 /** Without a terrain nothing can be said about the ground: what to do about it, and what works all the same. */
 function NoTerrain() {
+  if (terrainProblems.value.length > 0)
+    return (
+      <main>
+        <h1>Whether there is a terrain could not be asked.</h1>
+        <Problems list={terrainProblems.value} />
+        <div class="actions">
+          <button type="button" onClick={() => void loadTerrain()}>
+            Ask again
+          </button>
+        </div>
+        <SweepSection />
+      </main>
+    );
   return (
     <main>
       <h1>Whom it reaches is told from the ground, and there is no terrain yet.</h1>
-      <Problems list={terrainProblems.value} />
       <p class="lead">
         Put elevation tiles of your region into a folder (HGT or GeoTIFF, as survey offices give them away) and start
         the workshop with it:
