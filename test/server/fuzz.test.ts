@@ -1,9 +1,13 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { afterAll, describe, expect, it } from 'vitest';
+import { act, openBench } from '../../src/app/bench/act.ts';
+import { openBatch, savePlan } from '../../src/app/bench/batches.ts';
+import type { BenchStore } from '../../src/app/bench-port.ts';
 import { tileOf } from '../../src/formats/terrain-png.ts';
 import { parseYamlRecord } from '../../src/formats/yaml-record.ts';
 import type { RunJob } from '../../src/server/jobs.ts';
+import { PLAN } from '../app/bench/bench.ts';
 import { type ApiDocument, answerJudge, operations } from './document.ts';
 import { bent, fromSchema } from './from-schema.ts';
 import { type Bench, bench, HOST, json, KIT_TEXT, PERCH_TEXT } from './make.ts';
@@ -26,6 +30,21 @@ const KITS = [KIT_TEXT, example('bare-board.yaml')];
 const NETS = [example('ossel.yaml')];
 const PERCHES = [PERCH_TEXT, example('rescue-post.yaml'), example('tarnwick-shed.yaml')];
 
+/** A bench to do deeds at: three units and two lots of cells. */
+async function startBench(store: BenchStore): Promise<string[]> {
+  const own = await openBench(store);
+  const signed = { by: 'A.', at: '2030-01-01T00:00:00Z' };
+  await act(own, signed, (state) => savePlan(state, 'alder-3', PLAN));
+  await act(own, signed, (state) => openBatch(state, { key: 'a-07', plan: 'alder-3', count: 3, prefix: 'A07' }));
+  return [...own.state.units.keys()];
+}
+
+/** A request with the fields that it has set to things that are there. */
+function fitted(request: unknown, its: Readonly<Record<string, unknown>>): unknown {
+  const known = Object.entries(its).filter(([key]) => key in (request as object));
+  return { ...(request as object), ...Object.fromEntries(known) };
+}
+
 /** Ends at once, well or not: what is computed is not the matter here. */
 const run: RunJob = async (input) => {
   if ((input.seed ?? 0) % 5 === 4) throw new Error('a fault of the computation');
@@ -37,6 +56,7 @@ describe('random requests', () => {
     b = await bench({ run, inMemory: true, terrain: ground.desk });
     await b.ask('POST', '/api/records', { kind: 'kit', text: KIT_TEXT });
     await b.ask('POST', '/api/records', { kind: 'perch', text: PERCH_TEXT });
+    const serials = await startBench(b.store.bench);
     const document = await json<ApiDocument>(b.ask('GET', '/api/openapi.json'));
     const judge = answerJudge(document);
     const job = await json<{ id: string; key: string }>(
@@ -45,6 +65,7 @@ describe('random requests', () => {
 
     const good = fc.oneof(
       fc.constantFrom('kit:alder-3', 'perch:hut-kaldra', job.id, job.key, 'kit', 'perch', 'net', '9', '270', '181'),
+      fc.constantFrom('a-07', 'alder-3', 'cells-1', ...serials),
       fc.stringMatching(/^(kit|perch):alder-3(-[2-9])?$/),
     );
     const segment = fc.oneof(
@@ -214,10 +235,23 @@ describe('random requests', () => {
       ),
     );
 
+    // Deeds on units and lots that are there; bent ones among them.
+    const done = fromSchema({ $ref: '#/components/schemas/BenchDeed' }, document.components.schemas);
+    const named = fc.record({
+      unit: fc.constantFrom(...serials),
+      step: fc.constantFrom('cells', 'close'),
+      gate: fc.constantFrom('sleep', 'ceiling', 'spray'),
+      lot: fc.constantFrom('cells-1', 'cells-2'),
+      part: fc.constantFrom('cell', 'screw'),
+      ...{ order: fc.constant('hut'), plan: fc.constant('alder-3'), by: fc.constant('M.') },
+    });
+    const sensible = fc.tuple(done, named, fc.uuid()).map(([it, its, token]) => fitted(it, { ...its, token }));
+    const atBench = fc.oneof({ arbitrary: sensible, weight: 4 }, { arbitrary: bent(sensible), weight: 1 });
+    const deeds = call('POST', fc.constant('/api/bench/deeds'), atBench);
     const tally = new Map<number, number>();
     await fc.assert(
       fc.asyncProperty(
-        fc.oneof({ arbitrary: request, weight: 4 }, { arbitrary: lively, weight: 1 }),
+        fc.oneof({ arbitrary: request, weight: 4 }, { arbitrary: lively, weight: 1 }, { arbitrary: deeds, weight: 1 }),
         async ({ method, path, query, body }) => {
           const carries = method === 'POST' || method === 'PUT';
           const sent = body === undefined ? '{}' : typeof body === 'string' ? body : JSON.stringify(body);
@@ -240,6 +274,7 @@ describe('random requests', () => {
     // It reached the deep ends too: saves, jobs, stale saves, refusals of every kind.
     for (const status of [200, 201, 202, 400, 404, 409, 422])
       expect([status, (tally.get(status) ?? 0) > 20]).toEqual([status, true]);
+    expect(await b.store.bench.head()).toBeGreaterThan(60);
     // Only the faults of the computation that the test makes are in the log.
     expect(b.logged.filter((line) => !line.includes('a fault of the computation'))).toEqual([]);
     expect(await b.store.check()).toEqual([]);
