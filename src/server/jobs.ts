@@ -29,6 +29,8 @@ export interface Jobs {
   close(): void;
 }
 
+/** First looks that are asked for at once: one thread answers them in turn. */
+const LOOKS = 4;
 /** Jobs that wait at most, and ended ones that are remembered. */
 const WAITING = 50;
 const REMEMBERED = 500;
@@ -66,12 +68,16 @@ export function createJobs(run: RunJob, results: Results, atOnce: number, log: (
     }
   };
   const next = () => {
-    const running = [...works.values()].filter((work) => work.running && !isPassing(work.order.input)).length;
-    const waiting = [...works.values()].filter((work) => !work.running);
-    const slow = waiting.filter((work) => !isPassing(work.order.input));
-    for (const work of slow.slice(0, Math.max(0, atOnce - running))) void begin(work);
     // First looks do not wait behind long computations.
-    for (const work of waiting) if (isPassing(work.order.input)) void begin(work);
+    for (const [passing, most] of [
+      [false, atOnce],
+      [true, LOOKS],
+    ] as const) {
+      const kind = [...works.values()].filter((work) => isPassing(work.order.input) === passing);
+      const running = kind.filter((work) => work.running).length;
+      const waiting = kind.filter((work) => !work.running);
+      for (const work of waiting.slice(0, Math.max(0, most - running))) void begin(work);
+    }
   };
   const begin = async (work: Work) => {
     work.running = true;

@@ -17,7 +17,7 @@ import type {
 } from '../../src/server/api.ts';
 import type { RunJob } from '../../src/server/jobs.ts';
 import { type ApiDocument, answerJudge } from './document.ts';
-import { type Bench, bench, codes, json, KIT_TEXT, PERCH_TEXT } from './make.ts';
+import { type Bench, bench, codes, heldRunner, json, KIT_TEXT, PERCH_TEXT, settle } from './make.ts';
 import { type SmallTerrain, smallTerrain } from './small-terrain.ts';
 
 const HUT = { latitude_deg: 46.425, longitude_deg: 10.195 };
@@ -304,6 +304,45 @@ describe('radio jobs', () => {
     expect((await told<JobStatus>('POST', '/api/jobs', order)).key).not.toBe(key);
     ground.write(ossel);
     ground.clock.ms += 5000;
+  });
+
+  it('first looks pass long computations; a crowd of them waits, and is turned away at last', async () => {
+    const held = heldRunner();
+    const own = await bench({ terrain: ground.desk, run: held.run, atOnce: 1 });
+    try {
+      const order = (i: number, detail: string) => ({ command: 'reach', at: { ...HUT, height_m: 1 + i }, detail });
+      const submit = async (body: object) => own.ask('POST', '/api/jobs', body);
+      const long = [await submit(order(0, 'full')), await submit(order(1, 'full'))];
+      expect(await Promise.all(long.map(async (a) => (await json<JobStatus>(a)).state))).toEqual([
+        'running',
+        'waiting',
+      ]);
+      const looks: JobStatus[] = [];
+      for (let i = 0; i < 53; i++) looks.push(await json<JobStatus>(submit(order(i, 'coarse'))));
+      expect(looks.filter(({ state }) => state === 'running')).toHaveLength(4);
+      const late = await submit(order(99, 'coarse'));
+      expect([late.status, await codes(late)]).toEqual([503, ['busy']]);
+      // The one that is given up makes room.
+      await own.ask('DELETE', `/api/jobs/${looks[0]!.id}`);
+      await settle();
+      expect(await json(own.ask('GET', `/api/jobs/${looks[4]!.id}`))).toMatchObject({ state: 'running' });
+    } finally {
+      await own.end();
+    }
+  });
+
+  it('questions about the ground that would wait too long are turned away', async () => {
+    const own = await bench({
+      terrain: { ...ground.desk, height_m: () => new Promise(() => undefined) },
+    });
+    try {
+      for (let i = 0; i < 300; i++) void own.ask('GET', heightPath(46.4, 10.2));
+      for (let i = 0; i < 20; i++) await settle();
+      const late = await own.ask('GET', heightPath(46.4, 10.2));
+      expect([late.status, late.headers.get('retry-after'), await codes(late)]).toEqual([503, '2', ['busy']]);
+    } finally {
+      await own.end();
+    }
   });
 
   it('without a terrain everything says how to get one', async () => {

@@ -12,14 +12,25 @@ import * as s from '../schemas.ts';
 const tags = ['Terrain'];
 /** Hillshade that stays in memory, bytes. */
 const KEPT_bytes = 48e6;
+/** Questions that wait for the terrain at most: far more than a map has tiles. */
+const MOST_WAITING = 300;
 export const NO_TERRAIN =
   'the server has no terrain: start it with `sunperch serve --terrain FOLDER`, a folder of .hgt or GeoTIFF files';
 
 /** The ground: whether there is any, its picture, heights, rays and profiles. */
 export function terrainRoutes(api: OpenAPIHono, { terrain }: ServerParts): void {
-  const there = (): TerrainDesk => {
+  let waiting = 0;
+  /** Asks the terrain, which answers one question after the other. */
+  const ask = async <T>(question: (desk: TerrainDesk) => Promise<T>): Promise<T> => {
     if (terrain === undefined) throw userError('no-terrain', NO_TERRAIN);
-    return terrain;
+    if (waiting >= MOST_WAITING)
+      throw new Refusal(503, 'busy', `${MOST_WAITING} questions about the ground wait already: try again soon`, 2);
+    waiting++;
+    try {
+      return await question(terrain);
+    } finally {
+      waiting--;
+    }
   };
   const tiles = createTiles();
 
@@ -36,7 +47,7 @@ export function terrainRoutes(api: OpenAPIHono, { terrain }: ServerParts): void 
         c,
         terrain === undefined
           ? { available: false, name: '', box: null, notes: [NO_TERRAIN] }
-          : { available: true, ...(await terrain.about()) },
+          : { available: true, ...(await ask((desk) => desk.about())) },
       ),
   );
 
@@ -58,13 +69,13 @@ export function terrainRoutes(api: OpenAPIHono, { terrain }: ServerParts): void 
       if (terrain === undefined) throw new Refusal(404, 'no-terrain', NO_TERRAIN);
       if (x >= 2 ** zoom || y >= 2 ** zoom)
         throw new Refusal(404, 'no-such-tile', `zoom ${zoom} has tiles 0 to ${2 ** zoom - 1}`);
-      const key = `${await terrain.identity()} ${zoom}/${x}/${y}`;
+      const key = `${await ask((desk) => desk.identity())} ${zoom}/${x}/${y}`;
       const tag = `"${createHash('sha256').update(key).digest('base64url').slice(0, 24)}"`;
       // It may be kept, but is asked for again: another terrain has other tiles under the same address.
       c.header('cache-control', 'private, no-cache');
       c.header('etag', tag);
       if (c.req.header('if-none-match') === tag) return c.body(null, 304) as never;
-      const png = await tiles(key, () => terrain.shade({ zoom, x, y }));
+      const png = await tiles(key, () => ask((desk) => desk.shade({ zoom, x, y })));
       return c.body(png as Uint8Array<ArrayBuffer>, 200, { 'content-type': 'image/png' }) as never;
     },
   );
@@ -78,7 +89,7 @@ export function terrainRoutes(api: OpenAPIHono, { terrain }: ServerParts): void 
       request: { query: s.pointQuery },
       responses: { 200: json(s.heightAnswer, 'Null where the terrain has none'), ...problems(422) },
     }),
-    async (c) => answer<HeightAnswer>(c, { height_m: await there().height_m(c.req.valid('query')) }),
+    async (c) => answer<HeightAnswer>(c, { height_m: await ask((desk) => desk.height_m(c.req.valid('query'))) }),
   );
 
   api.openapi(
@@ -92,7 +103,7 @@ export function terrainRoutes(api: OpenAPIHono, { terrain }: ServerParts): void 
     }),
     async (c) => {
       const { radius_km = RADIO_LIMITS.radius_km.usual.horizon, ...place } = c.req.valid('json') as RaysRequest;
-      const { height_qm, ...rest } = await there().rays(place, radius_km);
+      const { height_qm, ...rest } = await ask((desk) => desk.rays(place, radius_km));
       return answer<RaysAnswer>(c, { ...rest, height_qm: littleEndian(height_qm).toString('base64') });
     },
   );
@@ -111,7 +122,7 @@ export function terrainRoutes(api: OpenAPIHono, { terrain }: ServerParts): void 
     }),
     async (c) => {
       const { from, to } = c.req.valid('json');
-      return answer<ProfileAnswer>(c, await there().profile(from, to));
+      return answer<ProfileAnswer>(c, await ask((desk) => desk.profile(from, to)));
     },
   );
 }
