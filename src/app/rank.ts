@@ -395,7 +395,7 @@ function verdict(rows: readonly RankedCandidate[], front: readonly string[], dar
   );
   const count =
     front.length === 1
-      ? `${front[0]} is at least as good as the ${rows.length === 1 ? 'others' : `${rows.length - 1} others`} in everything.`
+      ? `${front[0]} is at least as good as the ${rows.length === 2 ? 'other' : `${rows.length - 1} others`} in everything.`
       : `${front.length} of ${rows.length} candidates are beaten by none: ${front.join(', ')}.`;
   return rows.length === 1 ? `${most}; ${sun}.` : `${count} ${most}; ${sun}.`;
 }
