@@ -53,4 +53,11 @@ export function ensureGdal() {
   return found();
 }
 
+/** Whether text, codes and sizes of a PDF can be read back: poppler's tools and a decoder of bar codes. */
+export function ensurePdfReaders() {
+  const found = () => ['pdftotext', 'zbarimg'].every((tool) => spawnSync(tool, ['--version']).error === undefined);
+  if (!found()) installOnDebian('the tests of papers', ['poppler-utils', 'zbar-tools']);
+  return found();
+}
+
 export const version = () => JSON.parse(readFileSync('package.json', 'utf8')).version;

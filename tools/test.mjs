@@ -2,7 +2,7 @@
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { ensureChromium, ensureGdal, ensurePackages, ensurePostgres, run } from './setup.mjs';
+import { ensureChromium, ensureGdal, ensurePackages, ensurePdfReaders, ensurePostgres, run } from './setup.mjs';
 
 process.chdir(new URL('..', import.meta.url).pathname);
 ensurePackages();
@@ -12,6 +12,7 @@ if (!ensurePostgres())
   console.log('Without PostgreSQL the tests of the store run on SQLite alone, and the others are skipped.');
 
 if (!ensureGdal()) console.log('Without GDAL line of sight is not held against its viewshed.');
+if (!ensurePdfReaders()) console.log('Without poppler-utils and zbar-tools papers are not read back.');
 
 const tally = { passed: 0, failed: 0, skipped: 0 };
 const gate = (name, command, args) => {
