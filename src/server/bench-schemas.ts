@@ -306,6 +306,57 @@ export const found = named(
   }),
   'BenchFound',
 );
+const share = z.strictObject({ mean: z.number(), low: z.number(), high: z.number() });
+const shareOrNull = () => z.union([share, z.null()]);
+export const quality = named(
+  z.strictObject({
+    command: z.literal('batch quality'),
+    verdict: z.string(),
+    batch: z.string(),
+    units: z.int(),
+    gates: z.array(
+      z.strictObject({
+        gate: z.string(),
+        name: z.string(),
+        measured: z.int(),
+        passedFirst: z.int(),
+        passedFinally: z.int(),
+        firstPass: shareOrNull(),
+      }),
+    ),
+    through: z.strictObject({ measured: z.int(), atOnce: z.int(), share: shareOrNull() }),
+    rolled: z.number().nullable(),
+    defectsPerUnit: z.number().nullable(),
+    failures: z.array(
+      z.strictObject({
+        gate: z.string(),
+        name: z.string(),
+        count: z.int(),
+        share: z.number(),
+        cumulative: z.number(),
+      }),
+    ),
+    charts: z.array(
+      z.looseObject({
+        gate: z.string(),
+        name: z.string(),
+        unit: z.string(),
+        serials: keys,
+        values: z.array(z.number()),
+        centre: z.number(),
+        lower: z.number(),
+        upper: z.number(),
+        sigma: z.number(),
+        low: z.number().nullable(),
+        high: z.number().nullable(),
+        signals: z.array(z.strictObject({ serial: z.string(), index: z.int(), rules: keys })),
+        capability: z.union([z.looseObject({ cpk: z.number(), cpkLow: z.number(), cpkHigh: z.number() }), z.null()]),
+      }),
+    ),
+    notes: keys,
+  }),
+  'BenchQuality',
+);
 const unitOrNull = () => z.union([unitLook, z.null()]);
 export const deedAnswer = named(
   z.strictObject({

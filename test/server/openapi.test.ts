@@ -114,6 +114,7 @@ describe('answers', () => {
       '/units/A07-001X',
       '/lots/c-1',
       '/orders/p?units=1',
+      '/quality/a-07',
     ])
       await ask('GET', `/api/bench${path}`);
     await ask('POST', '/api/bench/deeds', { deed: 'draw', lot: 'c-1', by: 'one', token: 'a-token-of-1' });

@@ -7,6 +7,7 @@ import { lotIn, unitIn } from '../../app/bench/find.ts';
 import { batchPage, benchFront } from '../../app/bench/front.ts';
 import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
+import { batchQuality } from '../../app/bench/quality.ts';
 import { findInBench } from '../../app/bench/search.ts';
 import { type BenchState, emptyBench } from '../../app/bench/state.ts';
 import { ledger, recall, storesList } from '../../app/bench/stores.ts';
@@ -128,6 +129,21 @@ export function benchRoutes(api: OpenAPIHono, { store, now }: ServerParts): void
       return read(c, `order ${plan} ${units} ${due} ${today}`, (state) =>
         whatToOrder(state, { plan, units, due, today }),
       ) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/quality/{batch}',
+      tags,
+      summary: 'Yields with their intervals, failures by gate, control charts and capability of a batch',
+      request: { params: s.batchParam },
+      responses: { 200: json(s.quality, 'By gate'), ...problems(404) },
+    }),
+    (c) => {
+      const { batch } = c.req.valid('param');
+      return read(c, `quality ${batch}`, (state) => batchQuality(state, batch)) as never;
     },
   );
 

@@ -1,0 +1,230 @@
+/** How well a batch passes its gates: yields, failures by cause, control charts, capability; each with how sure it is. */
+import { clopperPearson } from '../../core/math/index.ts';
+import {
+  capability,
+  chainYields,
+  cpkInterval,
+  describe,
+  individualsChart,
+  pareto,
+  type RunRule,
+  runSignals,
+} from '../../core/quality/index.ts';
+import { type Gate, type GateTry, MEASURES, type Plan, type UnitState } from '../../records/bench/index.ts';
+import { batchIn } from './find.ts';
+import { gateLimits, gateUnit } from './gates.ts';
+import { type BenchState, planOfBatch } from './state.ts';
+
+interface Share {
+  readonly mean: number;
+  /** Exact interval of 95 % (Clopper & Pearson 1934). */
+  readonly low: number;
+  readonly high: number;
+}
+export interface GateYield {
+  readonly gate: string;
+  readonly name: string;
+  readonly measured: number;
+  /** Passed at the first try, and at no later one failed. */
+  readonly passedFirst: number;
+  /** Passed at the last try. */
+  readonly passedFinally: number;
+  /** Null where nothing was measured. */
+  readonly firstPass: Share | null;
+}
+export interface GateChart {
+  readonly gate: string;
+  readonly name: string;
+  readonly unit: string;
+  /** First value of each unit, in the order in which they were measured. */
+  readonly serials: readonly string[];
+  readonly values: readonly number[];
+  readonly centre: number;
+  readonly lower: number;
+  readonly upper: number;
+  /** Short-term standard deviation, from the moving range. */
+  readonly sigma: number;
+  readonly movingRange: { readonly values: readonly number[]; readonly centre: number; readonly upper: number };
+  /** Limits of the gate. */
+  readonly low: number | null;
+  readonly high: number | null;
+  /** Units at which a run rule was met. */
+  readonly signals: readonly { readonly serial: string; readonly index: number; readonly rules: readonly RunRule[] }[];
+  /** Null where all values are alike. */
+  readonly capability: {
+    readonly cp: number | null;
+    readonly cpk: number;
+    readonly cpkLow: number;
+    readonly cpkHigh: number;
+    /** From the standard deviation of all values: what was in fact delivered. */
+    readonly ppk: number;
+    readonly shareOutside: number;
+  } | null;
+}
+export interface QualityOutcome {
+  readonly command: 'batch quality';
+  readonly verdict: string;
+  readonly batch: string;
+  readonly units: number;
+  readonly gates: readonly GateYield[];
+  /** Units that have been measured at every required gate, and those of them that passed each at once. */
+  readonly through: { readonly measured: number; readonly atOnce: number; readonly share: Share | null };
+  readonly rolled: number | null;
+  readonly defectsPerUnit: number | null;
+  readonly failures: readonly {
+    readonly gate: string;
+    readonly name: string;
+    readonly count: number;
+    readonly share: number;
+    readonly cumulative: number;
+  }[];
+  readonly charts: readonly GateChart[];
+  readonly notes: readonly string[];
+}
+
+/** Fewer values make no chart. */
+const LEAST_VALUES = 8;
+
+export function batchQuality(state: BenchState, key: string): QualityOutcome {
+  const batch = batchIn(state, key);
+  const plan = planOfBatch(state, batch);
+  const units = batch.serials.map((serial) => state.units.get(serial)!);
+  const gates = plan.gates.map((gate) => yieldOf(gate, units));
+  const measured = gates.filter((gate) => gate.measured > 0);
+  const yields = chainYields(
+    measured.map(({ measured: entered, passedFirst, passedFinally }) => ({ entered, passedFirst, passedFinally })),
+  );
+  const failures = pareto(
+    plan.gates.map((gate) => [gate, units.reduce((sum, unit) => sum + failuresAt(unit, gate.key), 0)] as const),
+  ).map(({ cause, ...row }) => ({ gate: cause.key, name: cause.name, ...row }));
+  const through = throughOf(units, plan);
+  const charts = plan.gates.flatMap((gate) => chartOf(gate, units) ?? []);
+  return {
+    command: 'batch quality',
+    verdict: verdictOf(batch.name, through, failures, charts),
+    batch: key,
+    units: units.length,
+    gates,
+    through,
+    rolled: measured.length === 0 ? null : yields.rolled,
+    // With a gate that none has passed at once the rolled yield is nought, and this has no end.
+    defectsPerUnit: measured.length === 0 || yields.rolled === 0 ? null : yields.defectsPerUnit,
+    failures,
+    charts,
+    notes: notesOf(through.measured, charts),
+  };
+}
+
+/** Tries that were not written down wrongly. */
+const triesOf = (unit: UnitState, gate: string): readonly GateTry[] =>
+  (unit.gates.get(gate) ?? []).filter((tried) => !tried.corrected);
+const failuresAt = (unit: UnitState, gate: string): number =>
+  triesOf(unit, gate).filter((tried) => tried.measured.verdict === 'failed').length;
+const atOnce = (unit: UnitState, gate: string): boolean =>
+  triesOf(unit, gate).length > 0 && failuresAt(unit, gate) === 0;
+
+function yieldOf(gate: Gate, units: readonly UnitState[]): GateYield {
+  const tried = units.filter((unit) => triesOf(unit, gate.key).length > 0);
+  const passedFirst = tried.filter((unit) => atOnce(unit, gate.key)).length;
+  return {
+    gate: gate.key,
+    name: gate.name,
+    measured: tried.length,
+    passedFirst,
+    passedFinally: tried.filter((unit) => triesOf(unit, gate.key).at(-1)!.measured.verdict === 'passed').length,
+    firstPass: tried.length === 0 ? null : clopperPearson(passedFirst, tried.length),
+  };
+}
+
+function throughOf(units: readonly UnitState[], plan: Plan): QualityOutcome['through'] {
+  const required = plan.gates.filter((gate) => gate.required);
+  const all = units.filter((unit) => required.every((gate) => triesOf(unit, gate.key).length > 0));
+  const once = all.filter((unit) => required.every((gate) => atOnce(unit, gate.key))).length;
+  const none = required.length === 0 || all.length === 0;
+  return { measured: all.length, atOnce: once, share: none ? null : clopperPearson(once, all.length) };
+}
+
+function chartOf(gate: Gate, units: readonly UnitState[]): GateChart | undefined {
+  if (MEASURES[gate.measures].value !== 'number') return undefined;
+  const firsts = units
+    .flatMap((unit) => {
+      const tried = triesOf(unit, gate.key)[0];
+      return tried === undefined ? [] : [{ serial: unit.serial, at: tried.at, value: Number(tried.measured.value) }];
+    })
+    .sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+  if (firsts.length < LEAST_VALUES) return undefined;
+  const values = firsts.map((first) => first.value);
+  const { individuals, movingRange } = individualsChart(Float64Array.from(values));
+  const { low, high } = gateLimits(gate);
+  const rulesAt = new Map<number, RunRule[]>();
+  for (const { rule, to } of runSignals(individuals)) rulesAt.set(to, [...(rulesAt.get(to) ?? []), rule]);
+  const { mean, sd } = describe(values);
+  const limits = { lower: low, upper: high };
+  const steady = individuals.sigma > 0 && sd > 0;
+  const { cp, cpk, shareOutside } = steady
+    ? capability(mean, individuals.sigma, limits)
+    : { cp: 0, cpk: 0, shareOutside: 0 };
+  const interval = steady ? cpkInterval(cpk, values.length) : { low: 0, high: 0 };
+  return {
+    gate: gate.key,
+    name: gate.name,
+    unit: gateUnit(gate),
+    serials: firsts.map((first) => first.serial),
+    values,
+    centre: individuals.centre,
+    lower: individuals.lower,
+    upper: individuals.upper,
+    sigma: individuals.sigma,
+    movingRange: { values: [...movingRange.values], centre: movingRange.centre, upper: movingRange.upper },
+    low: low ?? null,
+    high: high ?? null,
+    signals: [...rulesAt]
+      .sort((a, b) => a[0] - b[0])
+      .map(([index, rules]) => ({ serial: firsts[index]!.serial, index, rules })),
+    capability: steady
+      ? {
+          cp: cp ?? null,
+          cpk,
+          cpkLow: interval.low,
+          cpkHigh: interval.high,
+          ppk: capability(mean, sd, limits).cpk,
+          shareOutside,
+        }
+      : null,
+  };
+}
+
+const percent = (share: number) => `${Math.round(share * 100)} %`;
+
+function verdictOf(
+  name: string,
+  { measured, atOnce: once, share }: QualityOutcome['through'],
+  failures: QualityOutcome['failures'],
+  charts: readonly GateChart[],
+): string {
+  if (share === null) return `${name}: no unit has been measured at every gate yet.`;
+  const worst = failures[0];
+  const unsteady = charts.filter((chart) => chart.signals.length > 0);
+  return [
+    `${name}: ${once} of ${measured} passed every gate at once, ${percent(share.mean)} (${percent(share.low)} to ${percent(share.high)})`,
+    worst === undefined ? 'nothing has failed' : `most failures at ${worst.name} (${worst.count})`,
+    unsteady.length === 0 ? '' : `unsteady: ${unsteady.map((chart) => chart.name).join(', ')}`,
+  ]
+    .filter(Boolean)
+    .join('; ')
+    .concat('.');
+}
+
+function notesOf(measured: number, charts: readonly GateChart[]): string[] {
+  const notes = [];
+  if (measured > 0 && measured < 300)
+    notes.push(
+      `${measured} ${measured === 1 ? 'unit is' : 'units are'} few: with none failed among them, up to ${percent(clopperPearson(0, measured, 0.9).high)} of all could still fail (95 %)`,
+    );
+  if (charts.length > 0)
+    notes.push(
+      'charts and capability take the first value of each unit, in the order in which they were measured; eight run rules together cry wolf about once in a hundred values of a steady process',
+      'capability means something only where the chart is steady and the values lie about as the normal law has it',
+    );
+  return notes;
+}
