@@ -1,7 +1,17 @@
 export { ageingChart, ageingSentence } from './ageing.ts';
+export type { BatchGridInput, GridCell, GridLayout, GridUnit, UnitStanding } from './batch-grid.ts';
+export { batchGrid, batchGridLayout, batchGridSentence, standingShape, UNIT_STANDINGS } from './batch-grid.ts';
 export { carpetPlot, carpetSentence } from './carpet.ts';
 export type { CompareColumn, CompareInput } from './compare-page.ts';
 export { compareDocument, comparePage } from './compare-page.ts';
+export type { ControlChartInput } from './control-chart.ts';
+export {
+  controlChart,
+  controlChartFrame,
+  controlChartRange,
+  controlChartSentence,
+  controlChartX,
+} from './control-chart.ts';
 export type { Fonts } from './css.ts';
 export { fanChart, fanSentence } from './fan.ts';
 export type { Figures, Measure } from './figures.ts';
