@@ -24,8 +24,12 @@ export interface CoverOutcome {
   readonly classes: readonly CoverRow[];
 }
 
-export async function readCoverFile(ports: Ports, path: string | undefined): Promise<CoverFile | undefined> {
-  return path === undefined ? undefined : readCover(await ports.readText(path), path);
+/** Of a path, or as it was read before. */
+export async function readCoverFile(
+  ports: Ports,
+  given: string | CoverFile | undefined,
+): Promise<CoverFile | undefined> {
+  return typeof given === 'string' ? readCover(await ports.readText(given), given) : given;
 }
 
 /** Refuses a carrier for which what the ends may stand in has no figures, before the work begins. */

@@ -31,6 +31,9 @@ export const RADIO_LIMITS = {
   radius_km: { least: 1, most: 40, usual: { reach: 15, horizon: 20 } },
   places: 200,
   candidates: 50,
+  /** Characters of a file of ground cover, and of one of measured links. */
+  cover: 2_000_000,
+  measured: 200_000,
 } as const;
 
 /** Zooms of the hillshade. */
@@ -44,6 +47,12 @@ export interface JobPlace {
   readonly height_m?: number;
   readonly access?: string;
   readonly value?: unknown;
+}
+
+/** A file that came as text, under the name that messages tell. */
+export interface TextFile {
+  readonly name: string;
+  readonly text: string;
 }
 
 /** What a radio job has beside kit and perch. */
@@ -62,6 +71,10 @@ export interface RadioInput {
   readonly region?: string;
   readonly indoors?: 'traditional' | 'efficient';
   readonly clutter_m?: number;
+  /** Ground cover as GeoJSON; measured links as CSV. */
+  readonly cover?: TextFile;
+  readonly woods_m?: number;
+  readonly measured?: TextFile;
   /** Which terrain: the answer belongs to its files as they are. */
   readonly terrain: string;
 }

@@ -8,6 +8,7 @@ import type { ProfilePicture } from '../report/index.ts';
 import { COVER_CAUTION, type CoverOutcome, coverNotes, coverOutcome, readCoverFile } from './cover.ts';
 import { type CoverFile, oneCover } from './cover-file.ts';
 import { coveredLink } from './cover-path.ts';
+import { coverOfProfile } from './cover-profile.ts';
 import { beside } from './inputs.ts';
 import { limitHint } from './limits.ts';
 import { assumer, type LinkKind, linkEnd, MODEL_SPREAD_dB, receiverNoise, type Station } from './link.ts';
@@ -49,8 +50,8 @@ export interface LinkRequest extends PathRequest {
   readonly measured?: string | undefined;
   readonly region?: string | undefined;
   readonly payload_bytes?: number | undefined;
-  /** GeoJSON file of ground cover, for terrain. */
-  readonly cover?: string | undefined;
+  /** GeoJSON file of ground cover, for terrain; one that was read before lies over a profile too. */
+  readonly cover?: string | CoverFile | undefined;
   /** Heights from elevation tiles, in place of a profile. */
   readonly terrain?: Terrain | undefined;
 }
@@ -270,13 +271,18 @@ async function groundBetween(
   cover: CoverFile | undefined,
 ): Promise<GroundPath> {
   const { positionA: from, positionB: to } = ends;
-  if (cover !== undefined && request.profile !== undefined)
+  if (typeof request.cover === 'string' && request.profile !== undefined)
     throw userError(
       'path.cover',
       '--cover lies on the map, and a profile from a file does not: give --terrain in its place, or clutter_m in the profile',
       { field: '--cover' },
     );
-  if (request.profile !== undefined) return groundFromFile(ports, request.profile, from, to);
+  if (request.profile !== undefined) {
+    const ground = await groundFromFile(ports, request.profile, from, to);
+    return cover === undefined || from === undefined || to === undefined
+      ? ground
+      : { ...ground, cover: coverOfProfile(cover, from, to, ground.profile.distance_km) };
+  }
   if (request.terrain === undefined)
     throw userError(
       'path.ground',

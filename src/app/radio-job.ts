@@ -3,8 +3,10 @@ import { userError } from '../core/units/index.ts';
 import { base64 } from '../formats/base64.ts';
 import type { Terrain } from '../formats/terrain.ts';
 import { weatherOf } from './check-record.ts';
+import { readCover } from './cover-file.ts';
 import { elevation } from './elevation.ts';
 import { type HorizonView, horizon } from './horizon.ts';
+import type { JobPorts } from './job.ts';
 import type { JobInput, JobPlace, RadioInput } from './job-kinds.ts';
 import { RADIO_LIMITS } from './job-kinds.ts';
 import type { Ports } from './ports.ts';
@@ -16,16 +18,18 @@ import { thinnedTerrain } from './thinned-terrain.ts';
 
 export interface ReachJobResult {
   readonly outcome: ReachOutcome;
-  readonly picture: Omit<ReachMapPicture, 'png' | 'margin_dB'> & { readonly png: string; readonly margin_dB: string };
+  readonly picture: Omit<ReachMapPicture, 'png' | 'margin_dB' | 'odds'> & {
+    readonly png: string;
+    readonly margin_dB: string;
+    readonly odds: string;
+  };
   /** Rules of the region that was named, for both ends. */
   readonly limits: ReturnType<typeof limitsOf> | null;
 }
 
-type JobPorts = Pick<Ports, 'progress' | 'runTasks'>;
-
 /** Runs one. Throws UserError for what does not fit together, and where the terrain has no height. */
 export async function runRadioJob(
-  ports: JobPorts,
+  { readCover: coverOf = ({ name, text }) => readCover(text, name), ...ports }: JobPorts,
   terrain: Terrain,
   { command, kit, perch, radio }: JobInput,
 ): Promise<ReachJobResult | RankOutcome | HorizonView> {
@@ -41,14 +45,19 @@ export async function runRadioJob(
   others.forEach((value, i) => {
     files[`other ${i + 1}`] = value;
   });
+  const measured = radio.measured && `measured links ${radio.measured.name}`;
   const all: Ports = {
-    ...ports,
-    readText: async (name) => JSON.stringify(files[name]) ?? '',
+    progress: ports.progress,
+    runTasks: ports.runTasks,
+    readText: async (name) =>
+      name === measured ? radio.measured!.text : (JSON.stringify(files[name]) ?? notHere(name)),
     readWeather: async (path) => {
       throw new RangeError(`runRadioJob: the weather of ${path} plays no part`);
     },
   };
-  const { height_m, targetHeight_m, clutter_m, indoors } = radio;
+  const { height_m, targetHeight_m, clutter_m, indoors, woods_m } = radio;
+  const cover = radio.cover && coverOf(radio.cover);
+  const around = { cover, woods_m, measured, ...(indoors === undefined ? {} : { indoors }) };
   const ends = {
     kit: kit === undefined ? undefined : 'kit',
     toKit: radio.to === undefined ? undefined : 'to',
@@ -64,15 +73,21 @@ export async function runRadioJob(
           radius_km: radio.radius_km ?? RADIO_LIMITS.radius_km.usual.reach,
           targetHeight_m,
           clutter_m,
-          ...(indoors === undefined ? {} : { indoors }),
+          ...around,
           places: (radio.places ?? []).length > 0 ? 'places' : undefined,
+          perches: (radio.perches ?? []).length > 0 ? 'perches' : undefined,
         },
         radio.detail === 'coarse' ? thinnedTerrain(terrain) : terrain,
       );
-      const { png, margin_dB, ...picture } = reachMapPicture(found);
+      const { png, margin_dB, odds, ...picture } = reachMapPicture(found);
       return {
         outcome: { ...found.outcome, notes: [...self.notes, ...found.outcome.notes] },
-        picture: { ...picture, png: `data:image/png;base64,${base64(png)}`, margin_dB: base64(margin_dB) },
+        picture: {
+          ...picture,
+          png: `data:image/png;base64,${base64(png)}`,
+          margin_dB: base64(margin_dB),
+          odds: base64(odds),
+        },
         limits: radio.region === undefined ? null : limitsOf(radio.region, [found.scale.from, found.scale.to]),
       };
     }
@@ -89,6 +104,7 @@ export async function runRadioJob(
           places: (radio.places ?? []).length > 0 ? 'places' : undefined,
           perches: (radio.perches ?? []).length > 0 ? 'perches' : undefined,
           targetHeight_m,
+          ...around,
         },
         terrain,
       );
@@ -109,6 +125,13 @@ export async function runRadioJob(
     default:
       throw new RangeError(`runRadioJob: ${command} is no radio job`);
   }
+}
+
+/** Files that other files name are not sent along. */
+function notHere(name: string): string {
+  throw userError('not-in-workshop', `${name} is not here: call perches and places by their names, or by LAT,LON`, {
+    file: name,
+  });
 }
 
 interface Spot {

@@ -15,7 +15,7 @@ import {
   coverRaster,
   readCoverFile,
 } from './cover.ts';
-import { oneCover } from './cover-file.ts';
+import { type CoverFile, oneCover } from './cover-file.ts';
 import { type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readKitFile } from './inputs.ts';
 import type { Station } from './link.ts';
@@ -46,8 +46,8 @@ export interface RankRequest {
   /** Antenna above the ground where a candidate does not tell. */
   readonly height_m?: number | undefined;
   readonly targetHeight_m?: number | undefined;
-  /** GeoJSON file of ground cover. */
-  readonly cover?: string | undefined;
+  /** GeoJSON file of ground cover, or one that was read before. */
+  readonly cover?: string | CoverFile | undefined;
   /** Those to be reached are inside a building, or stand in a wood so far from its edge. */
   readonly indoors?: 'traditional' | 'efficient' | undefined;
   readonly woods_m?: number | undefined;

@@ -19,18 +19,23 @@ export interface ReachMapPicture {
   readonly png: Uint8Array;
   /** Whole dB, cut at ±127; `NO_MARGIN`: not known, or beyond the radius. */
   readonly margin_dB: Int8Array;
+  /** Odds in whole per cent; `IN_SIGHT` more where there is line of sight; `NO_ODDS`: as for the margin. */
+  readonly odds: Uint8Array;
   readonly legend: readonly { readonly margin_dB: number; readonly color: string }[];
 }
 
 export const NO_MARGIN = -128;
+export const IN_SIGHT = 128;
+export const NO_ODDS = 255;
 const MOST_PIXELS = 800;
 
 /** Margins of a reach on pixels of the web's Mercator, each that of the cell it lies on; about a pixel a cell, at most 800 across. */
-export function reachMapPicture({ field, outcome, ground }: Reach): ReachMapPicture {
+export function reachMapPicture({ field, outcome, ground, odds: oddsOf }: Reach): ReachMapPicture {
   const { rows, columns, centre, reach_km, cellHeight_km, cellWidth_km, margin_dB } = field;
   const pixels = pixelsAround(outcome, reach_km, Math.min(cellHeight_km, cellWidth_km));
   const { width, height } = pixels;
   const margins = new Int8Array(width * height).fill(NO_MARGIN);
+  const odds = new Uint8Array(width * height).fill(NO_ODDS);
   const data = new Uint8Array(4 * width * height);
   overPixels(pixels, ground.located.grid, ground.located.projection, (k, row, column) => {
     const r = Math.round(row);
@@ -40,6 +45,7 @@ export function reachMapPicture({ field, outcome, ground }: Reach): ReachMapPict
     const margin = margin_dB[r * columns + c]!;
     if (Number.isNaN(margin)) return;
     margins[k] = Math.max(-127, Math.min(127, Math.round(margin)));
+    odds[k] = Math.round(100 * oddsOf(r * columns + c)) + (field.sight[r * columns + c] === 1 ? IN_SIGHT : 0);
     if (margin < 0) return;
     const [red, green, blue] = RAMP[Math.min(FULL_dB, Math.round(margin))]!;
     data[4 * k] = red;
@@ -57,6 +63,7 @@ export function reachMapPicture({ field, outcome, ground }: Reach): ReachMapPict
     columns: width,
     png: encodePng({ width, height, channels: 4, data }, true),
     margin_dB: margins,
+    odds,
     legend: [0, 10, 20, 30, 40].map((margin) => ({ margin_dB: margin, color: marginColour(margin) })),
   };
 }

@@ -25,7 +25,7 @@ import {
   coverRaster,
   readCoverFile,
 } from './cover.ts';
-import { oneCover } from './cover-file.ts';
+import { type CoverFile, oneCover } from './cover-file.ts';
 import type { CoverageSector } from './coverage-sector.ts';
 import { elevationCaution, type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readPerchFile } from './inputs.ts';
@@ -49,8 +49,8 @@ export interface ReachRequest {
   readonly targetHeight_m?: number | undefined;
   /** Height of woods or houses on all the ground between the ends. */
   readonly clutter_m?: number | undefined;
-  /** GeoJSON file of ground cover. */
-  readonly cover?: string | undefined;
+  /** GeoJSON file of ground cover, or one that was read before. */
+  readonly cover?: string | CoverFile | undefined;
   /** The other end is inside a building, or stands in a wood so far from its edge. */
   readonly indoors?: 'traditional' | 'efficient' | undefined;
   readonly woods_m?: number | undefined;
@@ -61,6 +61,8 @@ export interface ReachRequest {
   readonly radiusFactor?: number | undefined;
   /** File of named places. */
   readonly places?: string | undefined;
+  /** File of other perches, which measured links may name. */
+  readonly perches?: string | undefined;
   /** Also the contours. */
   readonly contours?: boolean | undefined;
 }
@@ -136,6 +138,8 @@ export interface Reach {
   readonly ground: Ground;
   readonly scale: LinkScale;
   readonly centre: GridPlace;
+  /** Odds that a cell of the raster is reached, 0 to 1; its margin is known. */
+  odds(index: number): number;
   readonly contours: { readonly type: 'FeatureCollection'; readonly features: readonly ContourFeature[] } | null;
 }
 
@@ -171,7 +175,7 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
   checkCover(coverFile, ends.a.frequency_MHz);
   const position = ends.positionA;
   if (position === undefined) throw userError('reach.place', 'the perch has no position', { field: request.perch });
-  const listed = request.places === undefined ? [] : readPlaces(await ports.readText(request.places), request.places);
+  const listed = await namedIn(ports, request.places);
   const patch = await terrain.patch({ area: boxAround(position, 1000 * radius_km + RIM_m), at: position });
   const raster = coverFile && coverRaster(coverFile, patch);
   const ground = groundOf(patch, position, request.clutter_m, raster);
@@ -198,6 +202,7 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
           ground,
           {
             byName: new Map([
+              ...namesOfPlaces(await namedIn(ports, request.perches), ground, ends.a),
               ...namesOfPlaces(listed, ground, ends.b),
               ...namesOfPerch(ends.a.name, request.perch).map(
                 (name) => [name, { place: centre, station: ends.a }] as const,
@@ -271,8 +276,12 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
   const contours = request.contours
     ? contourFeatures(margin_dB, field.rows, field.columns, CONTOURS_dB, 'margin_dB', ground.earthOf)
     : null;
-  return { outcome, field, ground, scale, centre, contours };
+  const oddsAt = oddsOfCells(scale, out);
+  return { outcome, field, ground, scale, centre, contours, odds: (k) => oddsAt(k, margin_dB[k]!) };
 }
+
+const namedIn = async (ports: Ports, file: string | undefined): Promise<ListedPlace[]> =>
+  file === undefined ? [] : [...readPlaces(await ports.readText(file), file)];
 
 /** Listed places by their names, as ends of measured links. */
 export function namesOfPlaces(

@@ -1,9 +1,10 @@
 /** Questions about one terrain, answered from what stays loaded between them. */
 import type { EarthBox, EarthPoint } from '../formats/geodesic.ts';
 import type { OpenTerrain } from '../formats/terrain.ts';
+import { type CoverFile, readCover } from './cover-file.ts';
 import { elevation } from './elevation.ts';
 import { type JobPorts, runJob } from './job.ts';
-import type { JobInput } from './job-kinds.ts';
+import type { JobInput, TextFile } from './job-kinds.ts';
 import { type GroundProfile, type Rays, terrainProfile, terrainRays } from './terrain-rays.ts';
 import { createShading, type Shading, type TilePlace } from './terrain-shade.ts';
 
@@ -61,6 +62,12 @@ export function createTerrainDesk(source: TerrainSource, ports: JobPorts): Terra
     return known!;
   };
   const terrain = async () => (await current()).terrain;
+  let cover: { readonly text: string; readonly file: CoverFile } | undefined;
+  /** While something is dragged the same file comes with every question. */
+  const coverOf = ({ name, text }: TextFile): CoverFile => {
+    if (cover?.text !== text || cover.file.file !== name) cover = { text, file: readCover(text, name) };
+    return cover.file;
+  };
 
   return {
     async about() {
@@ -80,6 +87,6 @@ export function createTerrainDesk(source: TerrainSource, ports: JobPorts): Terra
     },
     rays: async (place, radius_km) => terrainRays(await terrain(), place, radius_km),
     profile: async (from, to) => terrainProfile(await terrain(), from, to),
-    quick: (input) => runJob({ ...ports, openTerrain: terrain }, input),
+    quick: (input) => runJob({ ...ports, openTerrain: terrain, readCover: coverOf }, input),
   };
 }

@@ -105,6 +105,12 @@ export interface PlaceInput {
   readonly height_m?: number;
 }
 
+/** A file as text, and the name by which messages call it. */
+export interface FileInput {
+  readonly name: string;
+  readonly text: string;
+}
+
 /** A spot that might be taken; `access` in words: a path, an hour's walk. */
 export interface CandidateInput extends PlaceInput {
   readonly access?: string;
@@ -136,7 +142,7 @@ export interface JobRequest {
   readonly places?: readonly (PlaceInput | string)[];
   /** Of rank, at most 50: points, or ids of perches. */
   readonly candidates?: readonly (CandidateInput | string)[];
-  /** Perches that stand, at most 200: ids, or points. Rank: whose sight is counted; horizon: who is drawn in. */
+  /** Perches that stand, at most 200: ids, or points. Rank: whose sight is counted; horizon: who is drawn in; reach: whom measured links name. */
   readonly perches?: readonly (PlaceInput | string)[];
   /** Of rank: what is to be served. */
   readonly area?: { readonly latitude_deg: number; readonly longitude_deg: number; readonly radius_km: number };
@@ -144,8 +150,12 @@ export interface JobRequest {
   readonly region?: string;
   /** The other end stands in a house of that kind. */
   readonly indoors?: 'traditional' | 'efficient';
-  /** Height of woods or houses on all the ground between the ends. */
+  /** What stands on the ground, told in one of three ways: a height of woods or houses on all of it, GeoJSON, or wood around the other end. */
   readonly clutter_m?: number;
+  readonly cover?: FileInput;
+  readonly woods_m?: number;
+  /** Measured links as CSV: they move the computed loss and narrow its error. A reach finds their ends among `places` and `perches`. */
+  readonly measured?: FileInput;
 }
 
 export type JobState = 'waiting' | 'running' | 'done' | 'failed' | 'stopped';
@@ -185,6 +195,8 @@ export interface ReachPicture {
   readonly png: string;
   /** Base64 of an Int8Array of `rows` x `columns`, dB, cut at ±127; -128: not known, or beyond the radius. */
   readonly margin_dB: string;
+  /** Base64 of a Uint8Array of the same shape: odds of being reached in per cent, plus 128 in line of sight; 255: not known. */
+  readonly odds: string;
   /** Colours from 0 dB upwards. */
   readonly legend: readonly { readonly margin_dB: number; readonly color: string }[];
 }

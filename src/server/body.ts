@@ -2,8 +2,8 @@
 import type { MiddlewareHandler } from 'hono';
 import { Refusal } from './problems.ts';
 
-/** A kit takes a few kilobytes; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
-export const BODY_LIMITS = { bytes: 1_000_000, depth: 40, entries: 100_000 } as const;
+/** A kit takes a few kilobytes, a job may bring a file of ground cover; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
+export const BODY_LIMITS = { bytes: 1_000_000, jobBytes: 5_000_000, depth: 40, entries: 100_000 } as const;
 
 /** A zero byte, or half of a surrogate pair: no database keeps either. */
 const NO_SIGN = /\0|\p{Surrogate}/u;
@@ -20,7 +20,7 @@ export const checkBody: MiddlewareHandler = async (c, next) => {
   const type = c.req.header('content-type') ?? '';
   if (!/^application\/json\s*(;\s*charset=["']?utf-8["']?\s*)?$/i.test(type))
     throw new Refusal(415, 'not-json', 'the body has to be JSON: send content-type: application/json');
-  const text = await readLimited(c.req.raw.body, c.req.header('content-length'));
+  const text = await readLimited(c.req.raw.body, c.req.header('content-length'), mostOf(c.req.path));
   let value: unknown;
   try {
     value = JSON.parse(text);
@@ -34,9 +34,15 @@ export const checkBody: MiddlewareHandler = async (c, next) => {
   return next();
 };
 
+const mostOf = (path: string): number => (path === '/api/jobs' ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes);
+
 /** The body as text; refused by its told length before it is read, else as soon as it is too long. */
-async function readLimited(body: ReadableStream<Uint8Array> | null, told: string | undefined): Promise<string> {
-  if (Number(told) > BODY_LIMITS.bytes) throw tooLarge();
+async function readLimited(
+  body: ReadableStream<Uint8Array> | null,
+  told: string | undefined,
+  most: number,
+): Promise<string> {
+  if (Number(told) > most) throw tooLarge(most);
   if (body === null) return '';
   const decoder = new TextDecoder('utf-8', { fatal: true });
   const reader = body.getReader();
@@ -47,7 +53,7 @@ async function readLimited(body: ReadableStream<Uint8Array> | null, told: string
       const { done, value } = await reader.read();
       if (done) return text + decoder.decode();
       bytes += value.length;
-      if (bytes > BODY_LIMITS.bytes) throw tooLarge();
+      if (bytes > most) throw tooLarge(most);
       text += decoder.decode(value, { stream: true });
     }
   } catch (error) {
@@ -57,7 +63,7 @@ async function readLimited(body: ReadableStream<Uint8Array> | null, told: string
   }
 }
 
-const tooLarge = () => new Refusal(413, 'too-large', `at most ${BODY_LIMITS.bytes / 1e6} MB are taken at once`);
+const tooLarge = (most: number) => new Refusal(413, 'too-large', `at most ${most / 1e6} MB are taken at once`);
 
 /** Why a value is not taken, or undefined. Without recursion, so that depth cannot end the process. */
 export function shapeProblem(value: unknown): string | undefined {

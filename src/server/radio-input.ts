@@ -1,4 +1,5 @@
 /** From a request for a radio job to its input: ids become places, what is not said stays open. */
+import { oneCover } from '../app/cover-file.ts';
 import type { JobPlace, RadioInput } from '../app/job-kinds.ts';
 import { limitsOf } from '../core/path/index.ts';
 import { userError } from '../core/units/index.ts';
@@ -24,7 +25,9 @@ export async function radioInput(
     });
   // An unknown region is told before anything is computed.
   if (request.region !== undefined) limitsOf(request.region);
-  const { at, height_m, to, radius_km, targetHeight_m, detail, area, region, indoors, clutter_m } = request;
+  const { at, height_m, to, radius_km, targetHeight_m, detail, area, region, indoors } = request;
+  const { clutter_m, cover, woods_m, measured } = request;
+  oneCover({ cover, woods_m, clutter_m });
   // The same perch may stand in several lists.
   const known = new Map<string, Promise<JobPlace>>();
   const placeOf = (given: CandidateInput | string): Promise<JobPlace> | JobPlace => {
@@ -56,7 +59,7 @@ export async function radioInput(
     area,
     region,
     indoors,
-    clutter_m,
+    ...(request.command === 'horizon' ? {} : { clutter_m, cover, woods_m, measured }),
     terrain: await terrain.identity(),
   };
   return Object.fromEntries(Object.entries(input).filter(([, value]) => value !== undefined)) as unknown as RadioInput;

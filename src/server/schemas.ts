@@ -106,6 +106,7 @@ const candidateInput = named(
   z.strictObject({ ...placeInput.shape, access: z.string().max(300).optional() }),
   'CandidateInput',
 );
+const textFile = (most: number) => z.strictObject({ name: z.string().min(1).max(200), text: z.string().max(most) });
 const inHand = z.union([idText(), z.strictObject({ value: recordValue() })]);
 export const jobRequest = named(
   z.strictObject({
@@ -137,6 +138,11 @@ export const jobRequest = named(
     region: z.string().max(20).optional().openapi({ example: 'EU' }),
     indoors: z.enum(['traditional', 'efficient']).optional(),
     clutter_m: z.number().min(0).max(60).optional(),
+    cover: textFile(RADIO_LIMITS.cover)
+      .optional()
+      .openapi({ description: 'Ground cover: GeoJSON polygons with a class' }),
+    woods_m: z.number().min(0).max(100_000).optional().openapi({ description: 'Wood around the other end' }),
+    measured: textFile(RADIO_LIMITS.measured).optional().openapi({ description: 'Measured links: CSV' }),
   }),
   'JobRequest',
 );

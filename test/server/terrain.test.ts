@@ -73,7 +73,8 @@ async function result<T>(order: object): Promise<T> {
   const { id, key, state } = await told<JobStatus>('POST', '/api/jobs', order);
   expect(['running', 'waiting', 'done']).toContain(state);
   await (await b.ask('GET', `/api/jobs/${id}/events`)).text();
-  expect(await json(b.ask('GET', `/api/jobs/${id}`))).toMatchObject({ state: 'done' });
+  const status = await json<JobStatus>(b.ask('GET', `/api/jobs/${id}`));
+  expect([status.state, status.problems]).toEqual(['done', undefined]);
   return told<T>('GET', `/api/results/${key}`);
 }
 
@@ -245,6 +246,58 @@ describe('radio jobs', () => {
     expect(coarse.outcome.perch).toBe('Hut');
     expect(Math.abs(coarse.outcome.share.reached - outcome.share.reached)).toBeLessThan(0.05);
     expect(full.limits!.lines).toHaveLength(2);
+  });
+
+  it('ground cover and measured links come as text; what is wrong in them is told by its place', async () => {
+    const wood = (word: string) => ({
+      type: 'Feature',
+      properties: { class: word },
+      geometry: {
+        type: 'Polygon',
+        coordinates: [
+          [
+            [10, 46.2],
+            [10.5, 46.2],
+            [10.5, 46.6],
+            [10, 46.6],
+            [10, 46.2],
+          ],
+        ],
+      },
+    });
+    const file = (...words: string[]) => ({
+      name: 'woods.geojson',
+      text: JSON.stringify({ type: 'FeatureCollection', features: words.map(wood) }),
+    });
+    const order = { ...look, perch: 'perch:hut-kaldra', radius_km: 3, detail: 'coarse' };
+    const bare = await result<ReachAnswer>(order);
+    const wooded = await result<ReachAnswer>({ ...order, cover: file('woods') });
+    expect(wooded.outcome.cover).toMatchObject({ file: 'woods.geojson', classes: [{ share: 0 }, { class: 'woods' }] });
+    // A hand-held under trees hears less than one in the open.
+    expect(wooded.outcome.share.reached).toBeLessThan(0.8 * bare.outcome.share.reached);
+    const near = await result<ReachAnswer>({ ...order, woods_m: 200 });
+    expect(near.outcome.share.reached).toBeLessThan(bare.outcome.share.reached);
+    // Odds belong to margins: 1 in 2 at none (symmetric), and known where they are.
+    const margins = new Int8Array(Buffer.from(bare.picture.margin_dB, 'base64'));
+    const odds = Buffer.from(bare.picture.odds, 'base64');
+    expect(odds).toHaveLength(margins.length);
+    margins.forEach((margin, k) => {
+      if ((margin === -128) !== (odds[k] === 255)) throw new Error(`pixel ${k}: odds without margin`);
+      if (margin === 0 && Math.abs((odds[k]! % 128) - 50) > 4) throw new Error(`pixel ${k}: odds ${odds[k]}`);
+    });
+    // A link that hears 10 dB more than computed moves all of its kind.
+    const measured = { name: 'heard.csv', text: 'link,snr_dB\nHut Kaldra > Post,-3\nnobody > Post,1\n' };
+    const heard = await result<ReachAnswer>({ ...order, radius_km: 6, measured, perches: [{ name: 'Post', ...POST }] });
+    const { clear, obstructed } = heard.outcome.measured!;
+    expect(clear.links + obstructed.links).toBe(1);
+    expect(heard.outcome.notes.join(' ')).toContain('1 row of measured links heard.csv is passed over');
+
+    const failed = await told<JobStatus>('POST', '/api/jobs', { ...order, cover: file('woods', 'jungle') });
+    await (await b.ask('GET', `/api/jobs/${failed.id}/events`)).text();
+    const { problems } = await json<JobStatus>(b.ask('GET', `/api/jobs/${failed.id}`));
+    expect(problems?.[0]?.message).toMatch(/Feature 2: class is "jungle"/);
+    const twice = await b.ask('POST', '/api/jobs', { ...order, cover: file('woods'), clutter_m: 5 });
+    expect(await codes(twice)).toEqual(['path.clutterTwice']);
   });
 
   it('horizon sees the others, rank chooses', async () => {

@@ -7,7 +7,7 @@ import { readProfileCsv } from '../../src/formats/profile-csv.ts';
 import { parseYamlRecord } from '../../src/formats/yaml-record.ts';
 import { readPerch } from '../../src/records/index.ts';
 import { formatFor } from '../../src/web/display/numbers.ts';
-import { fieldOf, marginAt, northing } from '../../src/web/pages/reach/field.ts';
+import { fieldAt, fieldOf, northing } from '../../src/web/pages/reach/field.ts';
 import { freeLabels, type Mark, markHtml, markLabel } from '../../src/web/pages/reach/marks.ts';
 import { freshName, joined } from '../../src/web/pages/reach/point-lists.ts';
 import {
@@ -35,13 +35,28 @@ describe('margins under a place of the map', () => {
     const values = Int8Array.from([-128, -127, -1, 0, 40, 127]);
     const margin_dB = Buffer.from(values.buffer).toString('base64');
     const box = { south_deg: -10, north_deg: 10, west_deg: 20, east_deg: 23 };
-    const field = fieldOf({ box, rows: 2, columns: 3, margin_dB, png: '', legend: [] })!;
+    // 255 is not known; 128 more in line of sight: 128 + 97 per cent.
+    const odds = Buffer.from([255, 0, 225, 50, 100, 228]).toString('base64');
+    const field = fieldOf({ box, rows: 2, columns: 3, margin_dB, odds, png: '', legend: [] })!;
     // The equator parts the two rows, whatever the map does to latitudes.
-    const at = (latitude_deg: number, longitude_deg: number) => marginAt(field, { latitude_deg, longitude_deg });
+    const at = (latitude_deg: number, longitude_deg: number) =>
+      fieldAt(field, { latitude_deg, longitude_deg })?.margin_dB ?? null;
     expect([at(9, 20.5), at(9, 21.5), at(0.01, 22.9)]).toEqual([null, -127, -1]);
     expect([at(-0.01, 20.1), at(-9.9, 21.5), at(-5, 22.5)]).toEqual([0, 40, 127]);
     expect([at(11, 21), at(0, 19.9), at(0, 23.1), at(-11, 21)]).toEqual([null, null, null, null]);
-    expect(fieldOf({ box, rows: 3, columns: 3, margin_dB, png: '', legend: [] })).toBeNull();
+    expect(fieldAt(field, { latitude_deg: 5, longitude_deg: 22.5 })).toEqual({
+      margin_dB: -1,
+      odds: 0.97,
+      inSight: true,
+    });
+    expect(fieldAt(field, { latitude_deg: -5, longitude_deg: 20.5 })).toEqual({
+      margin_dB: 0,
+      odds: 0.5,
+      inSight: false,
+    });
+    expect(fieldOf({ box, rows: 3, columns: 3, margin_dB, odds, png: '', legend: [] })).toBeNull();
+    // What an older edition has kept tells no odds.
+    expect(fieldOf({ box, rows: 2, columns: 3, margin_dB, odds: '', png: '', legend: [] })?.odds).toBeNull();
   });
 });
 

@@ -6,7 +6,8 @@ import { type RunningJob, runJob, Stopped, Unreachable } from '../api/client.ts'
 import * as design from './design.ts';
 import { keepReach, keptReach } from './kept-reach.ts';
 import { newestLane } from './newest-lane.ts';
-import { perchId, reachKey, reachRequest } from './reach.ts';
+import { perchId } from './reach.ts';
+import { reachKey, reachRequest } from './reach-request.ts';
 import { callProblems } from './workshop.ts';
 
 /** How long the hands must rest before the full coverage is begun. */

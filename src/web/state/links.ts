@@ -1,5 +1,6 @@
 /** Links from the perch in hand over the terrain: profile from the server, the rest by the same core as `sunperch path`. */
 import { signal } from '@preact/signals';
+import type { CoverFile } from '../../app/cover-file.ts';
 import type { LinkOutcome } from '../../app/path-between.ts';
 import type { Problem } from '../../core/units/index.ts';
 import type { ProfilePicture } from '../../report/index.ts';
@@ -18,8 +19,11 @@ export interface LinkEnds {
   /** The text of the far perch, or a point with the height of its antenna. */
   readonly far: { readonly perch: string } | { readonly name: string; readonly height_m: number };
   readonly indoors?: 'traditional' | 'efficient';
-  /** Woods or houses on all the ground between. */
+  /** Woods or houses on all the ground between; or cover by polygons. */
   readonly clutter_m: number;
+  readonly cover?: CoverFile;
+  /** Wood around the far end. */
+  readonly woods_m?: number;
 }
 
 export interface FoundLink {
@@ -122,6 +126,8 @@ export async function linkOf(ends: LinkEnds): Promise<FoundLink> {
       b: 'far.yaml',
       ...(ends.farKit === undefined ? {} : { kitB: 'far-kit.yaml' }),
       ...(ends.indoors === undefined ? {} : { indoors: ends.indoors }),
+      ...(ends.cover === undefined ? {} : { cover: ends.cover }),
+      ...(ends.woods_m === undefined ? {} : { woods_m: ends.woods_m }),
       profile: 'ground.csv',
       method: 'delta-bullington',
     },

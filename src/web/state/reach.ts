@@ -21,9 +21,19 @@ export interface ReachSettings {
   readonly to: OtherEnd;
   readonly targetHeight_m: number;
   readonly radius_km: number;
+  /** What stands on the ground where no file tells it: nothing, the same height on all of it, or wood around the other end. */
+  readonly ground: 'bare' | 'even' | 'woods';
   readonly clutter_m: number;
+  readonly woods_m: number;
 }
-export const USUAL_SETTINGS: ReachSettings = { to: 'outdoors', targetHeight_m: 1.5, radius_km: 15, clutter_m: 0 };
+export const USUAL_SETTINGS: ReachSettings = {
+  to: 'outdoors',
+  targetHeight_m: 1.5,
+  radius_km: 15,
+  ground: 'bare',
+  clutter_m: 10,
+  woods_m: 100,
+};
 export const reachSettings = signal<ReachSettings>(USUAL_SETTINGS);
 
 /** Opacity of the coverage over the map, 0..1. */
@@ -142,24 +152,4 @@ export function otherEnd({ to, targetHeight_m }: ReachSettings): Pick<JobRequest
   if (to === 'outdoors') return { to: 'hand-held', targetHeight_m };
   if (to === 'traditional' || to === 'efficient') return { to: 'hand-held', indoors: to, targetHeight_m };
   return { to, targetHeight_m };
-}
-
-/** What the coverage hangs on: the same key, the same answer. Empty: there is nothing to compute. */
-export const reachKey = computed(() =>
-  radioKey.value === '' ? '' : JSON.stringify([perchId.value, radioKey.value, reachSettings.value, places.value]),
-);
-
-/** The request for the coverage of what is in hand. */
-export function reachRequest(detail: 'coarse' | 'full'): JobRequest {
-  const now = reachSettings.value;
-  return {
-    command: 'reach',
-    kit: inHand('kit'),
-    perch: inHand('perch'),
-    ...otherEnd(now),
-    radius_km: now.radius_km,
-    detail,
-    ...(now.clutter_m > 0 ? { clutter_m: now.clutter_m } : {}),
-    ...(places.value.length > 0 ? { places: places.value } : {}),
-  };
 }

@@ -11,9 +11,20 @@ import { Problems } from '../../parts/problems.tsx';
 import type { Place } from '../../parts/readout.ts';
 import { DataTable } from '../../parts/table.tsx';
 import { go, reachOf } from '../../routes.ts';
+import { filesKey, filesOfJob, onGround } from '../../state/around.ts';
 import * as design from '../../state/design.ts';
 import { notify } from '../../state/notices.ts';
-import { candidates, inHand, otherEnd, picked, places, reachSettings, sectionEnd, spotNow } from '../../state/reach.ts';
+import {
+  candidates,
+  inHand,
+  otherEnd,
+  picked,
+  places,
+  type ReachSettings,
+  reachSettings,
+  sectionEnd,
+  spotNow,
+} from '../../state/reach.ts';
 import { format, settings } from '../../state/settings.ts';
 import { perches } from '../../state/workshop.ts';
 import { otherPerches } from './other-perches.ts';
@@ -45,10 +56,22 @@ export function CandidateSection() {
       candidates: [...listed, ...records.map((r) => r.id)],
       perches: names,
       ...otherEnd(now),
+      ...groundOfRank(now),
+      ...filesOfJob(),
       area: { ...here, radius_km: now.radius_km },
       ...(places.value.length > 0 ? { places: places.value } : {}),
     };
-  }, [here, listed, taken, count, reachSettings.value, places.value, design.changes.value, design.kitRecord.value]);
+  }, [
+    here,
+    listed,
+    taken,
+    count,
+    reachSettings.value,
+    places.value,
+    filesKey.value,
+    design.changes.value,
+    design.kitRecord.value,
+  ]);
   const job = useJob<RankOutcome>(`rank ${JSON.stringify(request)} ${revisions()}`);
   return (
     <section id="candidates" aria-labelledby="candidates-h">
@@ -95,6 +118,12 @@ export function CandidateSection() {
       {job.result === undefined ? null : <Ranked outcome={job.result} />}
     </section>
   );
+}
+
+/** A ranking knows wood around the other end, and cover by file; not the same height on all ground. */
+function groundOfRank(settings: ReachSettings): Pick<JobRequest, 'woods_m'> {
+  const { woods_m } = onGround(settings);
+  return woods_m === undefined ? {} : { woods_m };
 }
 
 /** Another revision of any perch is another ranking. */

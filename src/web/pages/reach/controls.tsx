@@ -1,17 +1,17 @@
-/** What the coverage is of: circle, mast, other end, what grows between; and what can be done with a perch that was moved. */
+/** What the coverage is of: circle, mast, other end, what stands on the ground; and what can be done with a perch that was moved. */
 import { Problems, problemsAt } from '../../parts/problems.tsx';
 import { Slider } from '../../parts/slider.tsx';
 import { editorOf } from '../../routes.ts';
 import * as design from '../../state/design.ts';
 import { heightNow_m, isMoved, type OtherEnd, reachSettings, USUAL_SETTINGS } from '../../state/reach.ts';
 import { kits } from '../../state/workshop.ts';
+import { GroundCover } from './ground-cover.tsx';
 import { SavePosition } from './save.tsx';
 
 const LIMITS = {
   radius_km: { low: 1, high: 40, step: 0.5 },
   height_m: { low: 0.5, high: 60, step: 0.5 },
   targetHeight_m: { low: 0.5, high: 60, step: 0.5 },
-  clutter_m: { low: 0, high: 30, step: 1 },
 } as const;
 /** Height of a perch that tells none, as the computing takes it. */
 const USUAL_HEIGHT_m = 4;
@@ -24,14 +24,13 @@ export function ReachControls() {
   const put = (part: Partial<typeof now>) => {
     reachSettings.value = { ...now, ...part };
   };
-  const slide = (field: 'radius_km' | 'targetHeight_m' | 'clutter_m', label: string, note?: string) => (
+  const slide = (field: 'radius_km' | 'targetHeight_m', label: string) => (
     <Slider
       label={label}
       field={field}
       value={now[field]}
       {...LIMITS[field]}
       problems={[]}
-      {...(note === undefined ? {} : { note })}
       onChange={(value) => {
         const held = number(value, LIMITS[field]);
         if (held !== undefined) put({ [field]: held });
@@ -88,11 +87,7 @@ export function ReachControls() {
       </div>
       {slide('targetHeight_m', 'its antenna height')}
       {slide('radius_km', 'circle looked at')}
-      {slide(
-        'clutter_m',
-        'cover between',
-        'Height of woods or houses on all the ground between the ends; 0 is bare ground.',
-      )}
+      <GroundCover />
       <div class="actions">
         <button type="button" disabled={!design.canUndo.value} onClick={design.undo}>
           Undo

@@ -17,6 +17,14 @@ export interface Overlay {
   readonly box: GeoBox;
 }
 
+/** An outline with a word at its widest place. */
+export interface Outline {
+  readonly word: string;
+  readonly className: string;
+  /** Rings of longitude and latitude; the first is the outer one. */
+  readonly rings: readonly (readonly (readonly [number, number, ...number[]])[])[];
+}
+
 export interface MapEvents {
   /** A mark is taken by hand or key, before its first move. */
   readonly onGrab: (id: string) => void;
@@ -32,6 +40,7 @@ export interface ShownMap {
   marks(list: readonly ShownMark[]): void;
   coverage(overlay: Overlay | null): void;
   opacity(value: number): void;
+  outlines(list: readonly Outline[]): void;
   circle(at: Spot | null, radius_km: number): void;
   line(ends: readonly [Spot, Spot] | null): void;
   fit(box: GeoBox): void;
@@ -51,6 +60,8 @@ const STEP_m: Readonly<Record<string, readonly [north: number, east: number]>> =
 };
 const MANY = 10;
 
+const meet = (a: DOMRect, b: DOMRect) =>
+  a.width > 0 && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 const spotOf = ({ lat, lng }: L.LatLng): Spot => ({ latitude_deg: lat, longitude_deg: turnedLongitude_deg(lng) });
 const latLng = ({ latitude_deg, longitude_deg }: Spot) => L.latLng(latitude_deg, longitude_deg);
 const bounds = (b: GeoBox) => L.latLngBounds([b.south_deg, b.west_deg], [b.north_deg, b.east_deg]);
@@ -93,6 +104,7 @@ export function makeMap(
   let shownPng = '';
   let opacity = 0.7;
   let ring: L.Circle | undefined;
+  let outlines: L.LayerGroup | undefined;
   let way: L.Polyline | undefined;
   const marks = new Map<string, { readonly marker: L.Marker; shown: ShownMark; html: string; dragged: boolean }>();
 
@@ -136,8 +148,23 @@ export function makeMap(
     names.forEach((name, i) => {
       name?.classList.toggle('hidden', !free[i]);
     });
+    const taken = boxes.filter((_, i) => free[i]);
+    for (const { marker } of all) taken.push(marker.getElement()?.getBoundingClientRect() ?? new DOMRect());
+    writeWords(taken);
   };
   map.on('zoomend', writeNames);
+  /** Words of outlines that have room for them, within and beside the marks. */
+  const writeWords = (taken: readonly DOMRect[]) =>
+    outlines?.eachLayer((layer) => {
+      if (!(layer instanceof L.Polygon)) return;
+      const box = layer.getBounds();
+      const [a, b] = [map.latLngToLayerPoint(box.getNorthWest()), map.latLngToLayerPoint(box.getSouthEast())];
+      const word = layer.getTooltip()?.getElement();
+      if (word === undefined) return;
+      const own = word.getBoundingClientRect();
+      const small = b.x - a.x < own.width || b.y - a.y < own.height;
+      word.classList.toggle('hidden', small || taken.some((box) => meet(box, own)));
+    });
 
   const iconOf = (mark: ShownMark) =>
     L.divIcon({
@@ -258,6 +285,26 @@ export function makeMap(
     opacity(value) {
       opacity = value;
       image?.setOpacity(value);
+    },
+    outlines(list) {
+      outlines?.remove();
+      outlines = undefined;
+      if (list.length === 0) return;
+      outlines = L.layerGroup(
+        list.map(({ rings, word, className }) => {
+          const shape = L.polygon(
+            rings.map((points) => points.map(([x, y]) => L.latLng(y, x))),
+            { className: `cover-outline ${className}`, fill: false, interactive: false, smoothFactor: 0.5 },
+          );
+          return shape.bindTooltip(escapeText(word), {
+            permanent: true,
+            direction: 'center',
+            className: 'cover-word',
+            interactive: false,
+          });
+        }),
+      ).addTo(map);
+      writeNames();
     },
     circle(at, radius_km) {
       ring?.remove();

@@ -1,8 +1,10 @@
 /** The map: ground, coverage, perches to be moved, and what stands under the pointer. */
 import { batch } from '@preact/signals';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { CoverFile } from '../../../app/cover-file.ts';
 import { getHeight } from '../../api/client.ts';
 import { go, reachOf, stay } from '../../routes.ts';
+import { cover } from '../../state/around.ts';
 import { coverage } from '../../state/coverage.ts';
 import * as design from '../../state/design.ts';
 import { terrain } from '../../state/ground.ts';
@@ -23,7 +25,8 @@ import {
 import { settings } from '../../state/settings.ts';
 import { loadRecord } from '../../state/workshop.ts';
 import { type Field, fieldOf } from './field.ts';
-import { makeMap, type ShownMap, type ShownMark } from './leaflet-map.ts';
+import { classOf } from './ground-cover.tsx';
+import { makeMap, type Outline, type ShownMap, type ShownMark } from './leaflet-map.ts';
 import { MapKey } from './legend.tsx';
 import { otherPerches, perchKey, stateOfLink } from './other-perches.ts';
 import { PickedLine } from './picked.tsx';
@@ -83,6 +86,8 @@ export function ReachMap() {
   useEffect(() => {
     map.current?.coverage(found === null ? null : { png: found.answer.picture.png, box: found.answer.picture.box });
   }, [found]);
+  const stands = cover.value;
+  useEffect(() => map.current?.outlines(stands === null ? [] : outlinesOf(stands)), [stands, terrain.value?.name]);
   useEffect(() => map.current?.opacity(opacity.value), [opacity.value]);
   useEffect(() => map.current?.circle(here, radius_km), [here?.latitude_deg, here?.longitude_deg, radius_km]);
   const line = sectionLine.value;
@@ -135,6 +140,13 @@ export function ReachMap() {
     </section>
   );
 }
+
+/** Outlines of the ground cover, its classes in words. */
+const outlinesOf = (file: CoverFile): Outline[] =>
+  file.areas.map(({ kind, rings }) => {
+    const { cover: word } = file.kinds[kind]!;
+    return { word, className: classOf(word), rings };
+  });
 
 function fitCircle(map: ShownMap | null): void {
   const here = spotNow.peek();

@@ -3,10 +3,11 @@ import { computed, effect, untracked } from '@preact/signals';
 import { roughly_km } from '../../../app/roughly.ts';
 import { writeYamlRecord } from '../../../formats/yaml-write.ts';
 import type { RecordSummary } from '../../../server/api.ts';
+import { cover, filesKey, onGround } from '../../state/around.ts';
 import * as design from '../../state/design.ts';
 import { terrain } from '../../state/ground.ts';
 import { askLink, type FoundLink, type LinkEnds, links } from '../../state/links.ts';
-import { radioKey, rawInHand, reachSettings, type Spot, spotNow } from '../../state/reach.ts';
+import { type ReachSettings, radioKey, rawInHand, reachSettings, type Spot, spotNow } from '../../state/reach.ts';
 import { loadRecord, perches } from '../../state/workshop.ts';
 import type { MarkState } from './marks.ts';
 
@@ -45,7 +46,20 @@ export function textInHand(kind: 'kit' | 'perch'): string {
 }
 
 /** What all links from the perch in hand hang on. */
-const hereKey = computed(() => JSON.stringify([radioKey.value, reachSettings.value.clutter_m]));
+const hereKey = computed(() =>
+  JSON.stringify([radioKey.value, onGround(reachSettings.value), cover.value === null ? '' : filesKey.value]),
+);
+
+/** What stands on the ground, as a link takes it. Wood is around a hand-held, not around another perch. */
+export function groundOfLink(settings: ReachSettings, woods = true): Pick<LinkEnds, 'clutter_m' | 'cover' | 'woods_m'> {
+  const { clutter_m = 0, woods_m } = onGround(settings);
+  const file = cover.value;
+  return {
+    clutter_m,
+    ...(file === null ? {} : { cover: file }),
+    ...(woods && woods_m !== undefined ? { woods_m } : {}),
+  };
+}
 
 export const linkKey = (far: string): string => `${hereKey.value} > ${far}`;
 export const perchKey = (record: RecordSummary): string => linkKey(`${record.id}@${record.revision}`);
@@ -76,7 +90,7 @@ async function endsTo({ record, at }: OtherPerch): Promise<LinkEnds> {
     kit,
     farKit: kit,
     far: { perch: far.text },
-    clutter_m: reachSettings.peek().clutter_m,
+    ...groundOfLink(reachSettings.peek(), false),
   };
 }
 

@@ -5,6 +5,7 @@ import { type Problem, UserError } from '../../../core/units/index.ts';
 import { readPlaces } from '../../../formats/places.ts';
 import type { CandidateInput } from '../../../server/api.ts';
 import { problemsOf } from '../../compute/engine.ts';
+import { FileDrop } from '../../parts/file-drop.tsx';
 import { Problems } from '../../parts/problems.tsx';
 import { notify } from '../../state/notices.ts';
 import { joined } from './point-lists.ts';
@@ -19,7 +20,6 @@ export function PointFiles(props: {
   const { list, what, most } = props;
   const id = useId();
   const [pasted, setPasted] = useState('');
-  const [over, setOver] = useState(false);
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const take = (text: string, file: string) => {
     try {
@@ -59,34 +59,7 @@ export function PointFiles(props: {
         CSV with the first line name,latitude_deg,longitude_deg[,height_m[,access]]; GeoJSON points; or a YAML list with
         these keys.
       </p>
-      {/* biome-ignore lint/a11y/noStaticElementInteractions: dropping is a second way; the field in it is reached by keyboard */}
-      <div
-        class={`drop${over ? ' over' : ''}`}
-        onDragOver={(event) => {
-          event.preventDefault();
-          setOver(true);
-        }}
-        onDragLeave={() => setOver(false)}
-        onDrop={(event) => {
-          event.preventDefault();
-          setOver(false);
-          void read([...(event.dataTransfer?.files ?? [])]);
-        }}
-      >
-        <label for={`${id}-file`}>files, or drop them here</label>
-        <input
-          id={`${id}-file`}
-          type="file"
-          multiple
-          accept=".csv,.geojson,.json,.yaml,.yml,.txt"
-          onChange={(event) => {
-            const field = event.currentTarget;
-            void read([...(field.files ?? [])]).then(() => {
-              field.value = '';
-            });
-          }}
-        />
-      </div>
+      <FileDrop label="files, or drop them here" multiple accept=".csv,.geojson,.json,.yaml,.yml,.txt" onFiles={read} />
       <label for={`${id}-text`}>pasted text</label>
       <textarea
         id={`${id}-text`}

@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import { Assumptions, Cautions } from '../../parts/assumptions.tsx';
 import { Problems } from '../../parts/problems.tsx';
 import { go, newOf, reachOf } from '../../routes.ts';
+import { followFiles } from '../../state/around.ts';
 import { coverage, followCoverage } from '../../state/coverage.ts';
 import * as design from '../../state/design.ts';
 import { followGround, loadTerrain, terrain, terrainProblems } from '../../state/ground.ts';
@@ -58,6 +59,7 @@ export function ReachPage(asked: { readonly kit?: string; readonly perch?: strin
 }
 
 function Reach() {
+  useEffect(() => followFiles(), []);
   useEffect(() => followCoverage(), []);
   useEffect(() => followGround(), []);
   useEffect(() => followOtherPerches(), []);

@@ -12,7 +12,7 @@ import {
   spotNow,
 } from '../../state/reach.ts';
 import { loadRecord } from '../../state/workshop.ts';
-import { askPerch, linkKey, otherPerches, perchKey, textInHand } from './other-perches.ts';
+import { askPerch, groundOfLink, linkKey, otherPerches, perchKey, textInHand } from './other-perches.ts';
 
 export interface FarEnd {
   readonly name: string;
@@ -36,7 +36,7 @@ async function endsAt(to: Spot, name: string, height_m: number, settings: ReachS
     ...(farKit === undefined ? {} : { farKit }),
     ...(indoors === undefined ? {} : { indoors }),
     far: { name, height_m },
-    clutter_m: settings.clutter_m,
+    ...groundOfLink(settings),
   };
 }
 
