@@ -31,5 +31,5 @@ export const securityHeaders: MiddlewareHandler = async (c, next) => {
   headers.set('cross-origin-opener-policy', 'same-origin');
   headers.set('cross-origin-embedder-policy', 'require-corp');
   headers.set('cross-origin-resource-policy', 'same-origin');
-  headers.set('permissions-policy', 'camera=(), microphone=(), payment=(), usb=(), geolocation=(self)');
+  headers.set('permissions-policy', 'camera=(self), microphone=(), payment=(), usb=(), geolocation=(self)');
 };

@@ -2,6 +2,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { shutOut } from './api/client.ts';
 import { openSession } from './api/session.ts';
+import { BenchLate } from './pages/bench/late.tsx';
 import { DisplayPage } from './pages/display.tsx';
 import { EditorPage } from './pages/editor.tsx';
 import { EnergyPage } from './pages/energy/energy.tsx';
@@ -10,7 +11,7 @@ import { NewPage } from './pages/new.tsx';
 import { ReachLate } from './pages/reach/late.tsx';
 import { StartPage } from './pages/start.tsx';
 import { NotThere } from './pages/waiting.tsx';
-import { display, energyOf, followAddress, type Route, reachOf, route, start } from './routes.ts';
+import { bench, display, energyOf, followAddress, type Route, reachOf, route, start } from './routes.ts';
 import { dismiss, notice } from './state/notices.ts';
 import { callProblems, loadWorkshop, reachable } from './state/workshop.ts';
 
@@ -18,6 +19,9 @@ const TITLES: Readonly<Record<Route['page'], string>> = {
   start: 'Workshop',
   energy: 'Energy',
   reach: 'Reach',
+  bench: 'Bench',
+  unit: 'Unit',
+  lot: 'Lot',
   kit: 'Kit',
   perch: 'Perch',
   new: 'New',
@@ -69,6 +73,10 @@ function Page() {
       return <EnergyPage {...(now.kit ? { kit: now.kit } : {})} {...(now.perch ? { perch: now.perch } : {})} />;
     case 'reach':
       return <ReachLate {...(now.kit ? { kit: now.kit } : {})} {...(now.perch ? { perch: now.perch } : {})} />;
+    case 'bench':
+    case 'unit':
+    case 'lot':
+      return <BenchLate at={now} />;
     case 'kit':
     case 'perch':
       return <EditorPage key={now.id} kind={now.page} id={now.id} />;
@@ -93,6 +101,7 @@ function Rail() {
       {link(start, 'Sunperch', page === 'start')}
       {link(energyOf(), 'Energy', page === 'energy' || page === 'kit' || page === 'perch')}
       {link(reachOf(), 'Reach', page === 'reach')}
+      {link(bench, 'Bench', page === 'bench' || page === 'unit' || page === 'lot')}
       <span class="gap" />
       {link(display, 'Display', page === 'display')}
     </nav>
@@ -166,7 +175,14 @@ function News() {
 function useFocusOnTurn(): void {
   const now = route.value;
   const turned = useRef(false);
-  const name = now.page === 'kit' || now.page === 'perch' ? `${now.page} ${now.id}` : now.page;
+  const name =
+    now.page === 'kit' || now.page === 'perch'
+      ? `${now.page} ${now.id}`
+      : now.page === 'unit'
+        ? `unit ${now.serial}`
+        : now.page === 'lot'
+          ? `lot ${now.lot}`
+          : now.page;
   useEffect(() => {
     document.title = `${TITLES[now.page]} – Sunperch`;
     if (turned.current) {

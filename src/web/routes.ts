@@ -7,6 +7,9 @@ export type Route =
   | { readonly page: 'energy' | 'reach'; readonly kit?: string; readonly perch?: string }
   | { readonly page: 'kit' | 'perch'; readonly id: string }
   | { readonly page: 'new'; readonly kind: 'kit' | 'perch' }
+  | { readonly page: 'bench'; readonly batch?: string }
+  | { readonly page: 'unit'; readonly serial: string }
+  | { readonly page: 'lot'; readonly lot: string }
   | { readonly page: 'display' }
   | { readonly page: 'unknown'; readonly address: string };
 
@@ -14,7 +17,7 @@ export type Route =
 export function readRoute(hash: string): Route {
   const [path = '', query = ''] = hash.replace(/^#?\/?/, '').split('?');
   const parts = path.split('/').map(decode);
-  const [first = '', second = ''] = parts;
+  const [first = '', second = '', third = ''] = parts;
   if (first === '') return { page: 'start' };
   if (first === 'display') return { page: 'display' };
   if (first === 'energy' || first === 'reach') {
@@ -22,6 +25,12 @@ export function readRoute(hash: string): Route {
     const kit = asked.get('kit');
     const perch = asked.get('perch');
     return { page: first, ...(kit ? { kit } : {}), ...(perch ? { perch } : {}) };
+  }
+  if (first === 'bench') {
+    if (second === '') return { page: 'bench' };
+    if (second === 'batch' && third !== '') return { page: 'bench', batch: third };
+    if (second === 'unit' && third !== '') return { page: 'unit', serial: third };
+    if (second === 'lot' && third !== '') return { page: 'lot', lot: third };
   }
   if (first === 'kit' || first === 'perch') {
     if (second === 'new') return { page: 'new', kind: first };
@@ -40,6 +49,10 @@ function decode(part: string): string {
 
 export const start = '#/';
 export const display = '#/display';
+export const bench = '#/bench';
+export const batchOf = (key: string) => `#/bench/batch/${encodeURIComponent(key)}`;
+export const unitOf = (serial: string) => `#/bench/unit/${encodeURIComponent(serial)}`;
+export const lotOf = (lot: string) => `#/bench/lot/${encodeURIComponent(lot)}`;
 export const energyOf = (kit?: string, perch?: string) => questionOf('energy', kit, perch);
 export const reachOf = (kit?: string, perch?: string) => questionOf('reach', kit, perch);
 function questionOf(page: 'energy' | 'reach', kit?: string, perch?: string): string {

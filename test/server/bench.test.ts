@@ -143,6 +143,16 @@ describe('the bench over the net', () => {
     });
   });
 
+  it('takes a plan, and tells what is wrong in one', async () => {
+    const save = (value: object, from?: number) =>
+      deed({ deed: 'save-plan', plan: 'birch', value, ...(from === undefined ? {} : { from }) });
+    expect((await save({ ...PLAN, name: 'Birch' }, 0)).status).toBe(200);
+    expect((await save({ ...PLAN, name: 'Birch' }, 0)).status).toBe(409);
+    const shut = { ...PLAN, gates: [{ ...PLAN.gates[1]!, low: 5, high: 4 }], steps: [] };
+    const refused = await save(shut, 1);
+    expect([refused.status, await codes(refused)]).toEqual([422, ['shut-gate']]);
+  });
+
   it('lets no key of a unit out of any answer', async () => {
     const KEY = 'a1b2c3-never-shown';
     expect((await deed({ deed: 'keep-key', unit: serial, name: 'channel key', value: KEY })).status).toBe(200);

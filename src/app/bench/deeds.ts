@@ -2,7 +2,7 @@
 import { userError } from '../../core/units/index.ts';
 import type { DeedRequest } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
-import { closeBatch, openBatch } from './batches.ts';
+import { closeBatch, openBatch, savePlan } from './batches.ts';
 import { fitFromStores } from './fitting.ts';
 import { drawInspection, tellInspection } from './inspection.ts';
 import * as leaving from './leaving.ts';
@@ -68,6 +68,8 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
       return leaving.swapUnit(state, request.unit, request.for);
     case 'scrap':
       return leaving.scrapUnit(state, request.unit, request.reason);
+    case 'save-plan':
+      return savePlan(state, request.plan, request.value, request.from);
     case 'open-batch': {
       const { batch: key, name, plan, count, region, prefix, due } = request;
       return openBatch(state, { key, name, plan, count, region, prefix, due });

@@ -1,6 +1,7 @@
 /** What a page or a program may ask the bench to do: one deed, signed, with a token of the sender's own. */
 import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
+import { planFields } from './plan.ts';
 import { PART_KINDS } from './stores.ts';
 import { orderPlaced, REGIONS, UNIT_FIELDS, type UnitField } from './units.ts';
 import { count, currency, day, key, minor, person, remark } from './words.ts';
@@ -120,6 +121,11 @@ export const deedRequest = z.discriminatedUnion('deed', [
     why: z.enum(['scrapped', 'sold as parts', 'lent', 'given back', 'sent back']),
     note: remark('a note').optional(),
     short: z.boolean().optional(),
+  }),
+  deed('save-plan', {
+    plan: key('plan'),
+    value: planFields.omit({ kind: true }),
+    from: z.int().min(0).optional().describe('Number that the change was made from; 0 for a new plan'),
   }),
   deed('open-batch', {
     batch: key('batch'),

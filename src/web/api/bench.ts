@@ -1,0 +1,29 @@
+/** Calls of the bench. */
+import type { BatchPage, BenchFront } from '../../app/bench/front.ts';
+import type { OrderingOutcome } from '../../app/bench/ordering.ts';
+import type { QualityOutcome } from '../../app/bench/quality.ts';
+import type { FindOutcome } from '../../app/bench/search.ts';
+import type { Inspection, Movement } from '../../app/bench/state.ts';
+import type { RecallOutcome, StoresOutcome } from '../../app/bench/stores.ts';
+import type { UnitPage } from '../../app/bench/unit-page.ts';
+import type { BenchDeedAnswer } from '../../server/api.ts';
+import { call } from './client.ts';
+
+export interface LotPage {
+  readonly recall: RecallOutcome;
+  readonly movements: readonly (Movement & { readonly left: number })[];
+  readonly inspections: readonly Inspection[];
+}
+
+const at = (text: string) => encodeURIComponent(text);
+export const getBench = () => call<BenchFront>('GET', '/bench');
+export const getBatch = (key: string) => call<BatchPage>('GET', `/bench/batches/${at(key)}`);
+export const getUnit = (serial: string) => call<UnitPage>('GET', `/bench/units/${at(serial)}`);
+export const getStores = () => call<StoresOutcome>('GET', '/bench/stores');
+export const getLot = (lot: string) => call<LotPage>('GET', `/bench/lots/${at(lot)}`);
+export const getQuality = (batch: string) => call<QualityOutcome>('GET', `/bench/quality/${at(batch)}`);
+export const getFound = (text: string) => call<FindOutcome>('GET', `/bench/find?text=${at(text)}`);
+export const getOrdering = (plan: string, units: number, due: string) =>
+  call<OrderingOutcome>('GET', `/bench/orders/${at(plan)}?units=${units}${due === '' ? '' : `&due=${due}`}`);
+export const sendDeed = (body: Readonly<Record<string, unknown>>) =>
+  call<BenchDeedAnswer>('POST', '/bench/deeds', body);

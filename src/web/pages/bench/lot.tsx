@@ -1,0 +1,210 @@
+/** A lot: what is left, every unit that holds a part of it, its inspections, its movements. */
+import type { Inspection } from '../../../app/bench/state.ts';
+import { getLot, type LotPage } from '../../api/bench.ts';
+import { Problems } from '../../parts/problems.tsx';
+import { DataTable } from '../../parts/table.tsx';
+import { bench, unitOf } from '../../routes.ts';
+import { format } from '../../state/settings.ts';
+import { NotThere, Waiting } from '../waiting.tsx';
+import { DeedForm, useAct } from './parts.tsx';
+import { OnTheWay, Signer } from './signed.tsx';
+import { useRead } from './use-read.ts';
+
+export function LotPageView({ lot }: { readonly lot: string }) {
+  const { value, problems } = useRead(`lot ${lot}`, () => getLot(lot));
+  if (value === null) return problems.length === 0 ? <Waiting what={`lot ${lot}`} /> : <NotThere problems={problems} />;
+  const { recall, inspections, movements } = value;
+  return (
+    <div class="page at-bench">
+      <div class="thing">
+        <b>Lot {lot}</b>
+        <a href={bench}>Bench</a>
+        <span>{recall.part}</span>
+        <span>{recall.supplier}</span>
+        <Signer />
+      </div>
+      <OnTheWay />
+      <main>
+        <h1>
+          {recall.quarantined === null
+            ? `Lot ${lot} of ${recall.part}: ${recall.left} left.`
+            : `Lot ${lot} of ${recall.part} is quarantined: ${recall.quarantined}.`}
+        </h1>
+        <Recall recall={recall} />
+        <Keep lot={lot} quarantined={recall.quarantined !== null} />
+        <Inspections lot={lot} list={inspections} />
+        <section aria-labelledby="moves-h">
+          <h2 id="moves-h">Movements</h2>
+          <DataTable
+            caption="The newest first; what was left after each"
+            file={`lot ${lot}`}
+            columns={[
+              { key: 'at', head: 'when' },
+              { key: 'why', head: 'what' },
+              { key: 'change', head: 'change', figures: true },
+              { key: 'left', head: 'left', figures: true },
+              { key: 'by', head: 'by' },
+            ]}
+            rows={movements.toReversed().map((m, i) => ({
+              key: String(movements.length - i),
+              cells: [
+                format.value.moment(m.at),
+                m.unit === null ? (
+                  m.why
+                ) : (
+                  <span key="u">
+                    {m.why} <a href={unitOf(m.unit)}>{m.unit}</a>
+                  </span>
+                ),
+                m.change > 0 ? `+${m.change}` : String(m.change).replace('-', '−'),
+                m.left,
+                m.by,
+              ],
+            }))}
+            csv={() => [
+              ['at', 'why', 'unit', 'change', 'left', 'by'],
+              ...movements.map((m) => [m.at, m.why, m.unit, m.change, m.left, m.by]),
+            ]}
+          />
+        </section>
+      </main>
+    </div>
+  );
+}
+
+function Recall({ recall }: { readonly recall: LotPage['recall'] }) {
+  return (
+    <section aria-labelledby="recall-h">
+      <h2 id="recall-h">Units that hold a part of it</h2>
+      <p class="said">{recall.verdict}</p>
+      {recall.units.length === 0 ? null : (
+        <DataTable
+          caption="Those at customers’ first"
+          file={`recall ${recall.lot}`}
+          columns={[
+            { key: 'serial', head: 'unit' },
+            { key: 'count', head: 'pieces', figures: true },
+            { key: 'stage', head: 'where' },
+            { key: 'who', head: 'customer' },
+            { key: 'when', head: 'shipped' },
+          ]}
+          rows={recall.units.map((u) => ({
+            key: u.serial,
+            cells: [
+              <a key="a" href={unitOf(u.serial)}>
+                {u.serial}
+              </a>,
+              u.count,
+              u.stage,
+              u.customer ?? '',
+              u.shippedAt === null ? '' : format.value.moment(u.shippedAt),
+            ],
+          }))}
+          csv={() => [
+            ['serial', 'batch', 'count', 'stage', 'shipped_at', 'order', 'customer'],
+            ...recall.units.map((u) => [u.serial, u.batch, u.count, u.stage, u.shippedAt, u.order, u.customer]),
+          ]}
+        />
+      )}
+    </section>
+  );
+}
+
+function Keep({ lot, quarantined }: { readonly lot: string; readonly quarantined: boolean }) {
+  const word = quarantined ? 'release' : 'quarantine';
+  return (
+    <section aria-label="Quarantine and count">
+      <details>
+        <summary>{quarantined ? 'Release it' : 'Quarantine it'}</summary>
+        <DeedForm
+          key={word}
+          id={word}
+          button={quarantined ? 'Release the lot' : 'Quarantine the lot'}
+          fields={[{ key: 'reason', label: 'reason' }]}
+          deedOf={(v) => ({ deed: { deed: word, lot, reason: v['reason']! }, said: `${word} lot ${lot}` })}
+        />
+      </details>
+      <details>
+        <summary>Count it</summary>
+        <DeedForm
+          id="count"
+          button="Write down what was counted"
+          fields={[{ key: 'counted', label: 'pieces', figures: true }]}
+          deedOf={(v) => {
+            const counted = Number(v['counted']);
+            return Number.isInteger(counted) && counted >= 0
+              ? { deed: { deed: 'count', lot, counted }, said: `lot ${lot} counted: ${counted}` }
+              : { code: 'not-a-count', message: `${v['counted']} is no count: whole pieces, none or more` };
+          }}
+        />
+      </details>
+    </section>
+  );
+}
+
+function Inspections({ lot, list }: { readonly lot: string; readonly list: readonly Inspection[] }) {
+  const { busy, problems, act } = useAct();
+  const last = list.at(-1);
+  const open = last !== undefined && last.found === null;
+  return (
+    <section aria-labelledby="inspection-h">
+      <h2 id="inspection-h">Incoming inspection</h2>
+      {list.map((i) => (
+        <div key={i.drawnAt}>
+          <p>
+            {i.sample} of {i.lotSize} drawn {format.value.moment(i.drawnAt)} ({i.severity}, letter {i.letter}): accepted
+            with at most {i.accept} defective, refused from {i.reject}.{' '}
+            {i.found === null ? <b>Look at pieces {i.drawn.join(', ')}.</b> : null}
+            {i.found === null ? '' : `${i.found.verdict} by ${i.found.by}: ${i.found.defective.length} defective.`}
+          </p>
+          {i.found === null || i.found.defective.length === 0 ? null : (
+            <ul class="plain-list">
+              {i.found.defective.map((d) => (
+                <li key={d.position}>
+                  piece {d.position}: {d.why}
+                </li>
+              ))}
+            </ul>
+          )}
+        </div>
+      ))}
+      {open ? (
+        <DeedForm
+          id="inspect"
+          button="Tell what was found"
+          fields={[
+            {
+              key: 'defective',
+              label: 'defective pieces',
+              optional: true,
+              hint: 'position and reason, such as 17 dented; 40 cracked; left empty: all were good',
+            },
+          ]}
+          deedOf={(v) => {
+            const parts = (v['defective'] ?? '').split(/[;\n]/).filter((s) => s.trim() !== '');
+            const read = parts.map((text) => /^\s*(\d+)[:\s]+(\S.*)$/.exec(text));
+            const bad = read.findIndex((m) => m === null);
+            if (bad >= 0)
+              return {
+                code: 'no-defect',
+                message: `“${parts[bad]!.trim()}” is no position with a reason, such as 17 dented`,
+              };
+            const defective = read.map((m) => ({ position: Number(m![1]), why: m![2]!.trim() }));
+            return { deed: { deed: 'inspect', lot, defective }, said: `inspection of lot ${lot}` };
+          }}
+        />
+      ) : (
+        <p>
+          <button
+            type="button"
+            disabled={busy}
+            onClick={() => void act({ deed: 'draw', lot }, `draw a sample of lot ${lot}`)}
+          >
+            Draw a sample
+          </button>
+        </p>
+      )}
+      <Problems list={problems} />
+    </section>
+  );
+}

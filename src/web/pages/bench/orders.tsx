@@ -1,0 +1,275 @@
+/** Orders and who waits, and what to order for the next units. */
+import { useState } from 'preact/hooks';
+import type { BatchPage, BenchFront } from '../../../app/bench/front.ts';
+import type { OrderRow } from '../../../app/bench/looks.ts';
+import { amountText } from '../../../core/money/index.ts';
+import { getOrdering } from '../../api/bench.ts';
+import { Problems } from '../../parts/problems.tsx';
+import { DataTable } from '../../parts/table.tsx';
+import { format } from '../../state/settings.ts';
+import { dayShown } from './front.tsx';
+import { counted, DeedForm, useAct } from './parts.tsx';
+import { useRead } from './use-read.ts';
+
+type Plans = BenchFront['plans'];
+
+export function Orders(props: {
+  readonly orders: readonly OrderRow[];
+  readonly plans: Plans;
+  readonly page: BatchPage | null;
+}) {
+  const { orders, plans, page } = props;
+  const open = orders.filter((o) => !o.cancelled);
+  const waits = open.reduce((sum, o) => sum + o.waits, 0);
+  return (
+    <section aria-labelledby="orders-h">
+      <h2 id="orders-h">Orders</h2>
+      <p class="said">
+        {open.length === 0
+          ? 'Nobody has ordered yet.'
+          : waits === 0
+            ? `${counted(open.length, 'order')}, and nobody waits.`
+            : `${counted(open.length, 'order')}; ${counted(waits, 'unit is', 'units are')} waited for, the longest first.`}
+      </p>
+      {orders.length === 0 ? null : (
+        <DataTable
+          caption="In the order in which they came"
+          file="orders"
+          columns={[
+            { key: 'customer', head: 'customer' },
+            { key: 'count', head: 'ordered', figures: true },
+            { key: 'kept', head: 'kept', figures: true },
+            { key: 'shipped', head: 'shipped', figures: true },
+            { key: 'waits', head: 'waits for', figures: true },
+            { key: 'due', head: 'due' },
+            { key: 'do', head: <span class="unseen">what to do</span> },
+          ]}
+          rows={orders.map((o) => ({
+            key: o.order,
+            cells: [
+              <span key="c">
+                {o.customer} <span class="quiet">{o.place ?? o.order}</span>
+              </span>,
+              o.count,
+              o.reserved.length,
+              o.shipped.length,
+              o.cancelled ? 'cancelled' : o.waits,
+              o.due === null ? '' : dayShown(o.due),
+              o.cancelled ? '' : <OrderActs key="a" order={o} page={page} />,
+            ],
+          }))}
+          csv={() => [
+            [
+              'order',
+              'customer',
+              'plan',
+              'region',
+              'count',
+              'reserved',
+              'shipped',
+              'waits',
+              'due',
+              'place',
+              'cancelled',
+            ],
+            ...orders.map((o) => [
+              ...[o.order, o.customer, o.plan, o.region, o.count, o.reserved.join(' '), o.shipped.join(' ')],
+              ...[o.waits, o.due, o.place, o.cancelled ? 1 : 0],
+            ]),
+          ]}
+        />
+      )}
+      {plans.length === 0 ? null : (
+        <>
+          <details>
+            <summary>Take an order</summary>
+            <PlaceOrder plans={plans} />
+          </details>
+          <details>
+            <summary>What to order</summary>
+            <WhatToOrder plans={plans} />
+          </details>
+        </>
+      )}
+    </section>
+  );
+}
+
+/** Units of the batch in hand that are ready and kept for nobody. */
+function freeFor(order: OrderRow, page: BatchPage | null): string[] {
+  if (page === null || page.look.plan !== order.plan || page.look.region !== order.region) return [];
+  return page.look.units
+    .filter((u) => u.standing === 'ready' && u.order === null)
+    .slice(0, order.waits)
+    .map((u) => u.serial);
+}
+
+function OrderActs({ order, page }: { readonly order: OrderRow; readonly page: BatchPage | null }) {
+  const { busy, problems, act } = useAct();
+  const units = freeFor(order, page);
+  return (
+    <>
+      {units.length === 0 ? null : (
+        <button
+          type="button"
+          class="plain"
+          disabled={busy}
+          onClick={() =>
+            void act(
+              { deed: 'reserve', order: order.order, units },
+              `keep ${counted(units.length, 'unit')} for ${order.customer}`,
+            )
+          }
+        >
+          keep {units.length}
+        </button>
+      )}{' '}
+      {order.shipped.length > 0 ? null : (
+        <button
+          type="button"
+          class="plain"
+          disabled={busy}
+          aria-label={`cancel the order of ${order.customer}`}
+          onClick={() => void act({ deed: 'cancel-order', order: order.order }, `cancel order ${order.order}`)}
+        >
+          cancel
+        </button>
+      )}
+      <Problems list={problems} />
+    </>
+  );
+}
+
+const REGIONS = ['EU', 'UK', 'US', 'AU', 'NZ', 'JP', 'IN'] as const;
+
+function PlaceOrder({ plans }: { readonly plans: Plans }) {
+  return (
+    <DeedForm
+      id="order"
+      button="Take the order"
+      fields={[
+        { key: 'order', label: 'key', hint: 'small letters and digits, such as hut-kaldra' },
+        { key: 'customer', label: 'customer' },
+        { key: 'plan', label: 'plan', choices: plans.map((p) => [p.plan, p.name] as const) },
+        { key: 'count', label: 'units', figures: true },
+        { key: 'region', label: 'region', choices: REGIONS.map((r) => [r, r] as const) },
+        { key: 'place', label: 'place', optional: true },
+        { key: 'due', label: 'due', optional: true, date: true },
+      ]}
+      deedOf={(v) => {
+        const count = Number(v['count']);
+        if (!Number.isInteger(count) || count < 1)
+          return { code: 'not-a-count', message: `units is ${v['count']}: a whole number from 1 is wanted` };
+        return {
+          deed: {
+            deed: 'place-order',
+            order: v['order']!.trim(),
+            customer: v['customer']!.trim(),
+            plan: v['plan']!,
+            count,
+            region: v['region'] as (typeof REGIONS)[number],
+            ...(v['place']?.trim() ? { place: { name: v['place'].trim() } } : {}),
+            ...(v['due'] ? { due: v['due'] } : {}),
+          },
+          said: `order of ${v['customer']}`,
+        };
+      }}
+    />
+  );
+}
+
+function WhatToOrder({ plans }: { readonly plans: Plans }) {
+  const [plan, setPlan] = useState(plans[0]!.plan);
+  const [units, setUnits] = useState('60');
+  const [due, setDue] = useState('');
+  const count = /^[1-9]\d{0,4}$/.test(units.trim()) ? Number(units) : null;
+  const { value, problems } = useRead(count === null ? null : `${plan} ${count} ${due}`, () =>
+    getOrdering(plan, count!, due),
+  );
+  return (
+    <>
+      <p class="find">
+        <label>
+          plan{' '}
+          <select value={plan} onChange={(event) => setPlan(event.currentTarget.value)}>
+            {plans.map((p) => (
+              <option key={p.plan} value={p.plan}>
+                {p.name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="short">
+          units{' '}
+          <input
+            type="text"
+            inputMode="numeric"
+            class="figures"
+            value={units}
+            onInput={(event) => setUnits(event.currentTarget.value)}
+          />
+        </label>
+        <label>
+          wanted by <input type="date" value={due} onInput={(event) => setDue(event.currentTarget.value)} />
+        </label>
+      </p>
+      {count === null ? <p class="said">Units is a whole number from 1.</p> : null}
+      <Problems list={problems} />
+      {value === null ? null : (
+        <>
+          <p class="said">{value.verdict}</p>
+          <DataTable
+            caption="Lines of the bill of materials"
+            file={`to order for ${value.units} of ${value.plan}`}
+            columns={[
+              { key: 'part', head: 'part' },
+              { key: 'need', head: 'wanted', figures: true },
+              { key: 'free', head: 'free', figures: true },
+              { key: 'missing', head: 'missing', figures: true },
+              { key: 'order', head: 'order', figures: true },
+              { key: 'from', head: 'from' },
+              { key: 'cost', head: 'landed', figures: true },
+              { key: 'by', head: 'at the latest' },
+            ]}
+            rows={value.lines.map((l) => ({
+              key: l.part,
+              cells: [
+                l.name,
+                format.value.figure(l.need, 9),
+                format.value.figure(l.free - l.spokenFor, 9),
+                l.missing === 0 ? '' : format.value.figure(l.missing, 9),
+                l.order === null ? '' : format.value.figure(l.order.count, 9),
+                l.order === null ? (l.missing > 0 ? 'nobody offers it' : '') : l.order.supplier,
+                l.order === null ? '' : amountText({ minor: l.order.landed_minor, currency: l.order.currency }),
+                l.order?.orderBy ? dayShown(l.order.orderBy) : '',
+              ],
+            }))}
+            csv={() => [
+              [
+                'part',
+                'need',
+                'free',
+                'spoken_for',
+                'missing',
+                'order',
+                'supplier',
+                'landed_minor',
+                'currency',
+                'order_by',
+              ],
+              ...value.lines.map((l) => [
+                ...[l.part, l.need, l.free, l.spokenFor, l.missing, l.order?.count ?? null, l.order?.supplier ?? null],
+                ...[l.order?.landed_minor ?? null, l.order?.currency ?? null, l.order?.orderBy ?? null],
+              ]),
+            ]}
+          />
+          <ul class="notes quiet">
+            {value.assumptions.map((a) => (
+              <li key={a}>{a}</li>
+            ))}
+          </ul>
+        </>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,19 @@
+import { BenchFrontPage } from './front.tsx';
+import type { BenchRoute } from './late.tsx';
+import { LotPageView } from './lot.tsx';
+import { useScanner } from './scanning.tsx';
+import { UnitPageView } from './unit.tsx';
+import './bench.css';
+
+/** The page of the bench that the address names; a scanner is heard on each of them. */
+export function BenchPages({ at }: { readonly at: BenchRoute }) {
+  useScanner();
+  switch (at.page) {
+    case 'bench':
+      return <BenchFrontPage {...(at.batch === undefined ? {} : { batch: at.batch })} />;
+    case 'unit':
+      return <UnitPageView key={at.serial} serial={at.serial} />;
+    case 'lot':
+      return <LotPageView key={at.lot} lot={at.lot} />;
+  }
+}

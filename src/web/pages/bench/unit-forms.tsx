@@ -1,0 +1,212 @@
+/** What else may be done with a unit, by where it stands. */
+import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import { parseNumber } from '../../display/numbers.ts';
+import { Problems } from '../../parts/problems.tsx';
+import { decimal } from '../../state/settings.ts';
+import { DeedForm, type FieldOf, useAct } from './parts.tsx';
+
+const REASON: FieldOf = { key: 'reason', label: 'reason' };
+
+export function UnitForms({ unit }: { readonly unit: UnitOutcome }) {
+  const { serial, standing } = unit;
+  const atBench =
+    standing === 'at the bench' || standing === 'stopped' || standing === 'ready' || standing === 'kept back';
+  const failed = unit.gates.filter((g) => g.state === 'failed' || g.state === 'open');
+  const stopped = standing === 'stopped';
+  return (
+    <section class="unit-forms" aria-label="What else may be done">
+      {standing === 'ready' ? <Ship unit={unit} /> : null}
+      {atBench && standing !== 'ready' && unit.whyNotToShip.length > 0 ? (
+        <details>
+          <summary>Why it may not be shipped</summary>
+          <ul class="plain-list">
+            {unit.whyNotToShip.map((why) => (
+              <li key={why}>{why}</li>
+            ))}
+          </ul>
+        </details>
+      ) : null}
+      {atBench ? (
+        <details open={stopped}>
+          <summary>Rework it</summary>
+          <p class="quiet">
+            {stopped
+              ? 'The gates at which it failed are measured again; what was measured before stays in the record.'
+              : 'A gate that has passed is measured again; what was measured before stays in the record.'}
+          </p>
+          <DeedForm
+            id="rework"
+            button="Begin the rework"
+            fields={[
+              ...(stopped
+                ? []
+                : [{ key: 'gate', label: 'gate', choices: unit.gates.map((g) => [g.gate, g.name] as const) }]),
+              REASON,
+            ]}
+            deedOf={(v) => ({
+              deed: { deed: 'rework', unit: serial, reason: v['reason']!, ...(stopped ? {} : { gates: [v['gate']!] }) },
+              said: `begin a rework of ${serial}`,
+            })}
+          />
+        </details>
+      ) : null}
+      {atBench && failed.length > 0 ? (
+        <details>
+          <summary>Let it past a gate</summary>
+          <p class="quiet">Name and reason stand on its certificate.</p>
+          <DeedForm
+            id="override"
+            button="Override the gate"
+            fields={[
+              { key: 'gate', label: 'gate', choices: failed.map((g) => [g.gate, g.name] as const) },
+              { key: 'name', label: 'who answers for it' },
+              REASON,
+            ]}
+            deedOf={(v) => ({
+              deed: { deed: 'override', unit: serial, gate: v['gate']!, name: v['name']!, reason: v['reason']! },
+              said: `override ${v['gate']} of ${serial}`,
+            })}
+          />
+        </details>
+      ) : null}
+      {atBench && unit.fitted.length > 0 ? <TakeOut unit={unit} /> : null}
+      {standing === 'shipped' ? (
+        <details>
+          <summary>It has come back</summary>
+          <DeedForm
+            id="return"
+            button="Note the return"
+            fields={[REASON]}
+            deedOf={(v) => ({
+              deed: { deed: 'return', unit: serial, reason: v['reason']! },
+              said: `${serial} has come back`,
+            })}
+          />
+        </details>
+      ) : null}
+      {standing === 'returned' ? (
+        <details open>
+          <summary>Repair it</summary>
+          <p class="quiet">It stands at the bench again, and all required gates are measured again.</p>
+          <DeedForm
+            id="repair"
+            button="Note the repair"
+            fields={[{ key: 'what', label: 'what was done' }]}
+            deedOf={(v) => ({ deed: { deed: 'repair', unit: serial, what: v['what']! }, said: `repair of ${serial}` })}
+          />
+        </details>
+      ) : null}
+      {standing === 'returned' || standing === 'shipped' ? (
+        <details>
+          <summary>Another goes out in its place</summary>
+          <DeedForm
+            id="swap"
+            button="Note the swap"
+            fields={[{ key: 'for', label: 'serial of the other' }]}
+            deedOf={(v) => ({
+              deed: { deed: 'swap', unit: serial, for: v['for']! },
+              said: `swap ${serial} for ${v['for']}`,
+            })}
+          />
+        </details>
+      ) : null}
+      {atBench || standing === 'returned' ? (
+        <details>
+          <summary>Scrap it</summary>
+          <DeedForm
+            id="scrap"
+            button="Scrap the unit for good"
+            fields={[REASON]}
+            deedOf={(v) => ({ deed: { deed: 'scrap', unit: serial, reason: v['reason']! }, said: `scrap ${serial}` })}
+          />
+        </details>
+      ) : null}
+    </section>
+  );
+}
+
+function TakeOut({ unit }: { readonly unit: UnitOutcome }) {
+  const parts = unit.fitted.map((f) => [`${f.part}\n${f.lot}`, `${f.count} × ${f.part} of lot ${f.lot}`] as const);
+  return (
+    <details>
+      <summary>Take parts out</summary>
+      <DeedForm
+        id="take-out"
+        button="Take them out"
+        fields={[
+          { key: 'what', label: 'parts', choices: parts },
+          {
+            key: 'to',
+            label: 'to',
+            choices: [
+              ['stores', 'the stores'],
+              ['scrap', 'scrap'],
+            ],
+          },
+        ]}
+        deedOf={(v) => {
+          const [part, lot] = v['what']!.split('\n') as [string, string];
+          return {
+            deed: { deed: 'take-out', unit: unit.serial, part, lot, to: v['to'] as 'stores' | 'scrap' },
+            said: `take ${part} out of ${unit.serial}`,
+          };
+        }}
+      />
+    </details>
+  );
+}
+
+function Ship({ unit }: { readonly unit: UnitOutcome }) {
+  const { busy, problems, act } = useAct();
+  const kept = unit.order !== null;
+  return (
+    <details open>
+      <summary>Ship it</summary>
+      <p class="caution">
+        Lithium cells travel with a low charge: note the voltage after an hour of rest and the temperature, and check
+        the carrier’s current rules.
+      </p>
+      <DeedForm
+        id="ship"
+        button={kept ? `Ship it for order ${unit.order}` : 'Ship it'}
+        fields={[
+          ...(kept ? [] : [{ key: 'order', label: 'order', optional: true, hint: 'left empty: for none' }]),
+          { key: 'rested', label: 'rested voltage, V', figures: true, optional: true },
+          { key: 'temperature', label: 'temperature, °C', figures: true, optional: true },
+          { key: 'carrier', label: 'carrier', optional: true },
+        ]}
+        deedOf={(v) => {
+          const figure = (key: string) => ((v[key] ?? '').trim() === '' ? null : parseNumber(v[key]!, decimal));
+          const rested = figure('rested');
+          const temperature = figure('temperature');
+          if (rested === undefined || temperature === undefined)
+            return { code: 'not-a-number', message: 'voltage and temperature are numbers, or left empty' };
+          return {
+            deed: {
+              deed: 'ship',
+              unit: unit.serial,
+              ...(v['order']?.trim() ? { order: v['order'].trim() } : {}),
+              ...(rested === null ? {} : { rested_V: rested }),
+              ...(temperature === null ? {} : { temperature_degC: temperature }),
+              ...(v['carrier']?.trim() ? { carrier: v['carrier'].trim() } : {}),
+            },
+            said: `ship ${unit.serial}`,
+          };
+        }}
+      />
+      {kept ? (
+        <p>
+          <button
+            type="button"
+            class="plain"
+            disabled={busy}
+            onClick={() => void act({ deed: 'free', unit: unit.serial }, `free ${unit.serial} from its order`)}
+          >
+            free it from the order
+          </button>
+        </p>
+      ) : null}
+      <Problems list={problems} />
+    </details>
+  );
+}

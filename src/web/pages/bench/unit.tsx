@@ -1,0 +1,276 @@
+/** One unit, made for a phone beside the soldering iron: the step in hand first, everything else below. */
+
+import type { HistoryRow } from '../../../app/bench/history.ts';
+import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import { getUnit } from '../../api/bench.ts';
+import { Problems } from '../../parts/problems.tsx';
+import { DataTable } from '../../parts/table.tsx';
+import { batchOf, bench, lotOf } from '../../routes.ts';
+import { waiting, waitingOn } from '../../state/bench.ts';
+import { figures, format } from '../../state/settings.ts';
+import { Waiting } from '../waiting.tsx';
+import { Find } from './find.tsx';
+import { GateField, GateWord, valueShown } from './gate-field.tsx';
+import { type Overlaid, withWaiting } from './overlay.ts';
+import { counted, Standing, useAct } from './parts.tsx';
+import { OnTheWay, Signer } from './signed.tsx';
+import { StepInHand } from './step.tsx';
+import { UnitForms } from './unit-forms.tsx';
+import { useRead } from './use-read.ts';
+
+export function UnitPageView({ serial: typed }: { readonly serial: string }) {
+  const { value, problems, again } = useRead(`unit ${typed}`, () => getUnit(typed));
+  // Read here, so that the page follows what waits.
+  void waiting.value;
+  if (value === null)
+    return problems.length === 0 ? (
+      <Waiting what={`unit ${typed}`} />
+    ) : (
+      <div class="page at-bench">
+        <div class="thing">
+          <a href={bench}>Bench</a>
+        </div>
+        <OnTheWay />
+        <main>
+          <h1>No unit can be shown for {typed}.</h1>
+          <Problems list={problems} />
+          <p>
+            <button type="button" onClick={again}>
+              Look again
+            </button>
+          </p>
+          <Find />
+        </main>
+      </div>
+    );
+  const { serial } = value.unit;
+  const overlaid = withWaiting(value, waitingOn(serial));
+  return <Shown overlaid={overlaid} stale={problems.length > 0} />;
+}
+
+function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stale: boolean }) {
+  const { page, waits } = overlaid;
+  const { unit, asked, history } = page;
+  const askedOf = (gate: string) => asked.find((a) => a.gate === gate)!;
+  const inSteps = new Set(unit.steps.flatMap((s) => s.gates));
+  const atWork = unit.standing === 'at the bench' || unit.standing === 'kept back' || unit.standing === 'ready';
+  // Gates of steps that are done, and those that belong to none, as long as they are open.
+  const left = unit.gates.filter(
+    (g) =>
+      g.state === 'open' &&
+      (!inSteps.has(g.gate) || unit.steps.some((s) => s.done !== null && s.gates.includes(g.gate))),
+  );
+  return (
+    <div class="page at-bench unit-page">
+      <div class="thing">
+        <b>{unit.serial}</b>
+        <Standing standing={unit.standing} />
+        <a href={batchOf(unit.batch)}>batch {unit.batch}</a>
+        {unit.customer === null ? null : <span>for {unit.customer}</span>}
+        <Signer />
+      </div>
+      <OnTheWay />
+      <main>
+        <h1>
+          {waits.size === 0
+            ? unit.verdict
+            : `${unit.serial}: ${counted(waits.size, 'newest state waits', 'newest states wait')} to be sent.`}
+        </h1>
+        {stale ? <p class="quiet">The workshop does not answer: this is the unit as it was read last.</p> : null}
+        {unit.standing === 'stopped' ? <Stopped unit={unit} overlaid={overlaid} /> : null}
+        {atWork ? <StepInHand overlaid={overlaid} /> : null}
+        {atWork && left.length > 0 ? (
+          <section aria-labelledby="left-h">
+            <h2 id="left-h">Gates that are open</h2>
+            {left.map((g) => (
+              <GateField
+                key={g.gate}
+                serial={unit.serial}
+                gate={g}
+                asked={askedOf(g.gate)}
+                waits={waits.has(`gate ${g.gate}`)}
+              />
+            ))}
+          </section>
+        ) : null}
+        <Steps overlaid={overlaid} />
+        <Gates unit={unit} waits={waits} />
+        <UnitForms unit={unit} />
+        <Fitted unit={unit} />
+        <Measured unit={unit} />
+        <History rows={history} />
+        <section aria-labelledby="next-unit-h">
+          <h2 id="next-unit-h">Another unit</h2>
+          <Find />
+        </section>
+      </main>
+    </div>
+  );
+}
+
+/** What stopped it, and the ways on: measured wrongly, reworked, or let past on somebody's word. */
+function Stopped({ unit, overlaid }: { readonly unit: UnitOutcome; readonly overlaid: Overlaid }) {
+  const failed = unit.gates.filter((g) => g.state === 'failed');
+  return (
+    <section class="stopped" aria-labelledby="stopped-h">
+      <h2 id="stopped-h">Stopped at {failed.map((g) => g.name).join(', ')}</h2>
+      <p>Nothing goes on until it is measured rightly, reworked, or let past with a name and a reason.</p>
+      {failed.map((g) => (
+        <div key={g.gate}>
+          <GateField
+            serial={unit.serial}
+            gate={g}
+            asked={overlaid.page.asked.find((a) => a.gate === g.gate)!}
+            waits={overlaid.waits.has(`gate ${g.gate}`)}
+            correct
+          />
+          <p class="quiet">
+            A value here takes the place of one that was written down wrongly; that one stays in sight.
+          </p>
+        </div>
+      ))}
+    </section>
+  );
+}
+
+function Steps({ overlaid: { page, waits } }: { readonly overlaid: Overlaid }) {
+  const { unit } = page;
+  const { busy, problems, act } = useAct();
+  if (unit.steps.length === 0) return null;
+  const last = unit.steps.findLast((s) => s.done !== null);
+  const open = unit.standing === 'at the bench' || unit.standing === 'stopped' || unit.standing === 'ready';
+  return (
+    <section aria-labelledby="steps-h">
+      <h2 id="steps-h">Steps</h2>
+      <ol class="steps">
+        {unit.steps.map((s) => (
+          <li key={s.key} class={s.key === unit.nextStep ? 'here' : undefined}>
+            <span>{s.name}</span>{' '}
+            <span class="quiet">
+              {s.done === null
+                ? s.key === unit.nextStep
+                  ? 'next'
+                  : ''
+                : `${s.done.by}, ${format.value.moment(s.done.at)}`}
+              {waits.has(`step ${s.key}`) ? ', waiting to be sent' : ''}
+            </span>{' '}
+            {open && s.done !== null && s.key === last?.key ? (
+              <button
+                type="button"
+                class="plain"
+                disabled={busy}
+                onClick={() =>
+                  void act(
+                    { deed: 'untick', unit: unit.serial, step: s.key },
+                    `take the tick of ${s.name} back, ${unit.serial}`,
+                  )
+                }
+              >
+                take back
+              </button>
+            ) : null}
+          </li>
+        ))}
+      </ol>
+      <Problems list={problems} />
+    </section>
+  );
+}
+
+function Gates({ unit, waits }: { readonly unit: UnitOutcome; readonly waits: ReadonlySet<string> }) {
+  if (unit.gates.length === 0) return null;
+  return (
+    <section aria-labelledby="gates-h">
+      <h2 id="gates-h">Gates</h2>
+      <DataTable
+        caption="What counts at each gate"
+        columns={[
+          { key: 'gate', head: 'gate' },
+          { key: 'state', head: 'state' },
+          { key: 'value', head: 'value', figures: true },
+          { key: 'limit', head: 'limit' },
+          { key: 'tries', head: 'tries', figures: true },
+        ]}
+        rows={unit.gates.map((g) => ({
+          key: g.gate,
+          cells: [
+            g.name,
+            <span key="s">
+              <GateWord state={g.state} waits={waits.has(`gate ${g.gate}`)} />
+              {g.override === null ? '' : ` by ${g.override.name}: ${g.override.reason}`}
+            </span>,
+            valueShown(g.value, g.unit),
+            g.limit,
+            g.tries.length === 0 ? '' : g.tries.length,
+          ],
+        }))}
+      />
+    </section>
+  );
+}
+
+function Fitted({ unit }: { readonly unit: UnitOutcome }) {
+  if (unit.fitted.length === 0) return null;
+  return (
+    <section aria-labelledby="fitted-h">
+      <h2 id="fitted-h">Parts in it</h2>
+      <ul class="plain-list">
+        {unit.fitted.map((f, i) => (
+          <li key={`${f.part} ${f.lot} ${i}`}>
+            {f.count} × {f.part} of lot <a href={lotOf(f.lot)}>{f.lot}</a>
+            {f.quarantined ? ', which is quarantined' : ''}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Measured({ unit }: { readonly unit: UnitOutcome }) {
+  const rows = Object.entries(unit.measured);
+  if (rows.length === 0) return null;
+  return (
+    <section aria-labelledby="measured-h">
+      <h2 id="measured-h">Its own values</h2>
+      <DataTable
+        caption="They take the place of the data sheet’s in its forecast"
+        columns={[
+          { key: 'field', head: 'value' },
+          { key: 'figure', head: 'measured', figures: true },
+          { key: 'how', head: 'how' },
+          { key: 'at', head: 'when' },
+        ]}
+        rows={rows.map(([field, m]) => ({
+          key: field,
+          cells: [field, figures.value.figures(m.value), m.how, format.value.moment(m.at)],
+        }))}
+      />
+    </section>
+  );
+}
+
+function History({ rows }: { readonly rows: readonly HistoryRow[] }) {
+  return (
+    <section aria-labelledby="history-h">
+      <h2 id="history-h">Everything that happened</h2>
+      <ol class="history">
+        {rows.toReversed().map((row) => (
+          <li key={row.number} value={row.number}>
+            <span class="quiet">
+              {format.value.moment(row.at)}, {row.by}
+            </span>
+            <br />
+            {row.what}
+            {row.corrects === null ? '' : `; takes the place of ${row.corrects}`}
+            {row.file === null ? null : (
+              <span class="quiet" title={`SHA-256 ${row.file.sha256}`}>
+                {' '}
+                (file {row.file.name}, {row.file.sha256.slice(0, 12)}…)
+              </span>
+            )}
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
