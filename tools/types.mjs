@@ -1,28 +1,90 @@
-// Checks each layer with its own compiler settings (core sees no DOM, no Node), two at a time. Layers whose settings are
-// those of the whole tree are checked with it.
+// Checks types, each layer with its own compiler settings: core, records and report see neither Node nor DOM, formats and
+// app no DOM. Layers that see the same are checked together, two groups at a time; those that see what the
+// whole tree sees are checked with it. Every group first has to find its own planted line.
 import { spawn } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 
 const settings = (path) => JSON.stringify(JSON.parse(readFileSync(path, 'utf8')).compilerOptions);
-const whole = settings('tsconfig.json');
-
-const projects = [
-  'tsconfig.json',
-  ...readdirSync('src')
-    .map((folder) => `src/${folder}/tsconfig.json`)
-    .filter((path) => existsSync(path) && settings(path) !== whole),
-];
-let failed = false;
-const next = async () => {
-  for (let project = projects.shift(); project; project = projects.shift()) {
-    const code = await new Promise((resolve) =>
-      spawn('npx', ['--no-install', 'tsc', '-p', project], { stdio: 'inherit' }).on('close', resolve),
-    );
-    if (code !== 0) {
-      failed = true;
-      console.error(`types: ${project} has errors`);
-    }
-  }
+/** Layers whose packages bring Node's types along (`papaparse`, `geotiff`), so that the others must not be checked with them. */
+const NODE_COMES_ALONG = ['formats', 'app'];
+/** Written into a file of the group's first layer that is only there for the compiler: what may not pass. */
+const PLANTED = {
+  core: ['process.argv;', 'document.title;'],
+  formats: ['document.title;'],
+  web: ["export const count: number = 'three';"],
+  whole: ['document.title;'],
 };
-await Promise.all([next(), next()]);
-process.exitCode = failed ? 1 : 0;
+
+/** Groups of layers that share one program: the folder whose settings hold, and the folders in it. */
+function groups() {
+  const whole = settings('tsconfig.json');
+  const found = new Map();
+  for (const layer of readdirSync('src')) {
+    const path = `src/${layer}/tsconfig.json`;
+    if (!existsSync(path) || settings(path) === whole) continue;
+    const key = `${NODE_COMES_ALONG.includes(layer)} ${settings(path)}`;
+    found.set(key, [...(found.get(key) ?? []), layer]);
+  }
+  return [['whole'], ...found.values()];
+}
+
+/** Checks one group in this process and prints what is wrong. */
+async function check(layers) {
+  const { default: ts } = await import('typescript');
+  const config = layers[0] === 'whole' ? 'tsconfig.json' : `src/${layers[0]}/tsconfig.json`;
+  const { options, fileNames, errors } = ts.getParsedCommandLineOfConfigFile(
+    config,
+    {},
+    {
+      ...ts.sys,
+      onUnRecoverableConfigFileDiagnostic: (d) => console.error(ts.flattenDiagnosticMessageText(d.messageText, '\n')),
+    },
+  );
+  for (const layer of layers.slice(1))
+    fileNames.push(...ts.sys.readDirectory(`src/${layer}`, ['.ts', '.tsx']).map((file) => resolve(file)));
+  const name = Object.keys(PLANTED).find((layer) => layers.includes(layer));
+  const planted = PLANTED[name].map((text, i) => [
+    resolve(name === 'whole' ? `src/planted-${i}.ts` : `src/${name}/planted-${i}.ts`),
+    `${text}\nexport {};\n`,
+  ]);
+  const host = ts.createCompilerHost(options);
+  const { fileExists, readFile } = host;
+  const text = new Map(planted);
+  host.fileExists = (path) => text.has(path) || fileExists(path);
+  host.readFile = (path) => text.get(path) ?? readFile(path);
+  const program = ts.createProgram([...fileNames, ...text.keys()], options, host);
+  const found = [...errors, ...ts.getPreEmitDiagnostics(program)];
+  const isPlanted = (d) => d.file !== undefined && text.has(d.file.fileName);
+  const unseen = [...text.keys()].filter((path) => !found.some((d) => d.file?.fileName === path));
+  for (const path of unseen) console.error(`types: the planted line in ${path} was not seen as wrong`);
+  const wrong = found.filter((d) => !isPlanted(d));
+  if (wrong.length > 0)
+    console.error(
+      ts.formatDiagnostics(wrong, {
+        getCurrentDirectory: () => process.cwd(),
+        getCanonicalFileName: (path) => path,
+        getNewLine: () => '\n',
+      }),
+    );
+  return wrong.length === 0 && unseen.length === 0;
+}
+
+const asked = process.argv.slice(2);
+if (asked.length > 0) process.exitCode = (await check(asked)) ? 0 : 1;
+else {
+  const waiting = groups();
+  let failed = false;
+  const next = async () => {
+    for (let layers = waiting.shift(); layers; layers = waiting.shift()) {
+      const args = ['--max-semi-space-size=64', fileURLToPath(import.meta.url), ...layers];
+      const code = await new Promise((done) => spawn(process.execPath, args, { stdio: 'inherit' }).on('close', done));
+      if (code === 0) continue;
+      failed = true;
+      console.error(`types: ${layers.join(', ')}: errors`);
+    }
+  };
+  await Promise.all([next(), next()]);
+  process.exitCode = failed ? 1 : 0;
+}

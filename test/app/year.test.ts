@@ -15,8 +15,20 @@ interface Asked {
   readonly seed?: number;
   readonly target?: string;
 }
-const run = async (kit: string, perch: string, set: readonly string[] = [], asked: Asked = {}): Promise<YearOutcome> =>
-  yearOf(await inputsOf(kit, perch, set), { years: 20, seed: 1, ...asked }).outcome;
+const runAnew = async (
+  kit: string,
+  perch: string,
+  set: readonly string[] = [],
+  asked: Asked = {},
+): Promise<YearOutcome> => yearOf(await inputsOf(kit, perch, set), { years: 20, seed: 1, ...asked }).outcome;
+/** The same request is run once for all tests: `chance` below shows that it gives the same answer again. */
+const known = new Map<string, Promise<YearOutcome>>();
+const run = (...request: Parameters<typeof runAnew>): Promise<YearOutcome> => {
+  const key = JSON.stringify(request);
+  const outcome = known.get(key) ?? runAnew(...request);
+  known.set(key, outcome);
+  return outcome;
+};
 
 /** A node that is dark in some of its winters, so that a law has something to say. */
 const WEAK = ['kit.panel.power_W=0.45', 'kit.cells.count=2'];
@@ -175,7 +187,7 @@ describe('chance', () => {
   it('the same seed gives the same answer to the last digit, another seed another', async () => {
     const [a, b, other] = [
       await run(FULL_KIT, HUT, WEAK),
-      await run(FULL_KIT, HUT, WEAK),
+      await runAnew(FULL_KIT, HUT, WEAK),
       await run(FULL_KIT, HUT, WEAK, { seed: 2 }),
     ];
     expect(JSON.stringify(a)).toBe(JSON.stringify(b));

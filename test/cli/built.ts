@@ -56,7 +56,14 @@ function copyRuns(): boolean {
  * Builds the program once where the bundle is older than the source (`npm test` has built it before), and takes the copy
  * that the tests run.
  */
-export async function ensureBuilt(): Promise<void> {
+export function ensureBuilt(): Promise<void> {
+  ready ??= makeReady();
+  return ready;
+}
+/** Once a process, however many test files it runs. */
+let ready: Promise<void> | undefined;
+
+async function makeReady(): Promise<void> {
   if (!existsSync(join(COPY, 'node_modules'))) symlinkSync(join(ROOT, 'node_modules'), join(COPY, 'node_modules'));
   process.on('exit', () => rmSync(COPY, { recursive: true, force: true }));
   for (let tries = 0; tries < 100; tries++) {

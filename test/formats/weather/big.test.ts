@@ -1,3 +1,5 @@
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import { describe, expect, it } from 'vitest';
 import { UserError } from '../../../src/core/units/index.ts';
 import { weatherReader } from '../../../src/formats/weather/index.ts';
@@ -10,11 +12,21 @@ import { epw, invent, plain } from './make.ts';
 const SIZE = 300e6;
 const MOST_GROWTH = 200e6;
 
+// What earlier tests left behind in this process must not be counted, nor hide what is held here.
+setFlagsFromString('--expose_gc');
+const collect = runInNewContext('gc') as () => void;
 const used = () => process.memoryUsage().heapUsed + process.memoryUsage().arrayBuffers;
+
+/** Growth by what is held; what only waits for the collector is no growth. */
+function grown(before: number): number {
+  if (used() - before >= MOST_GROWTH) collect();
+  return used() - before;
+}
 
 /** Feeds pieces until 300 MB are through or the reader refuses; gives the signs fed, the peak growth and the refusal. */
 function feed(piece: (n: number) => string) {
   const reader = weatherReader('big');
+  collect();
   const before = used();
   let peak = 0;
   let fed = 0;
@@ -23,14 +35,14 @@ function feed(piece: (n: number) => string) {
       const text = piece(n);
       reader.push(text);
       fed += text.length;
-      peak = Math.max(peak, used() - before);
+      peak = Math.max(peak, grown(before));
     }
     const file = reader.end();
-    peak = Math.max(peak, used() - before);
+    peak = Math.max(peak, grown(before));
     return { fed, peak, file, told: '' };
   } catch (error) {
     if (!(error instanceof UserError)) throw error;
-    return { fed, peak: Math.max(peak, used() - before), told: error.problems.map((p) => p.code).join() };
+    return { fed, peak: Math.max(peak, grown(before)), told: error.problems.map((p) => p.code).join() };
   }
 }
 
