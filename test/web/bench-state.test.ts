@@ -107,6 +107,14 @@ describe('deeds on their way', () => {
     expect(sent).toBe(1);
   });
 
+  it('sends again after a round that found nothing to send', async () => {
+    const queue = queueOn(memory(), async () => ({ how: 'kept', answer: '' }));
+    await queue.drain();
+    queue.add({}, 'later on');
+    await queue.drain();
+    expect(queue.list()).toEqual([]);
+  });
+
   it('says so when the storage is full: the deed is not taken for waiting', () => {
     const places = {
       ...memory(),

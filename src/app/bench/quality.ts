@@ -67,8 +67,12 @@ export interface QualityOutcome {
   readonly batch: string;
   readonly units: number;
   readonly gates: readonly GateYield[];
-  /** Units that have been measured at every required gate, and those of them that passed each at once. */
+  /**
+   * Units of which it is known whether they pass every required gate at once: measured at all of them, or failed at one. While a
+   * batch runs the share is too low, if anything, for a failure is known sooner; the rolled yield is not.
+   */
   readonly through: { readonly measured: number; readonly atOnce: number; readonly share: Share | null };
+  /** Product of the first-pass yields of all gates. */
   readonly rolled: number | null;
   readonly defectsPerUnit: number | null;
   readonly failures: readonly {
@@ -138,7 +142,11 @@ function yieldOf(gate: Gate, units: readonly UnitState[]): GateYield {
 
 function throughOf(units: readonly UnitState[], plan: Plan): QualityOutcome['through'] {
   const required = plan.gates.filter((gate) => gate.required);
-  const all = units.filter((unit) => required.every((gate) => triesOf(unit, gate.key).length > 0));
+  const all = units.filter(
+    (unit) =>
+      required.every((gate) => triesOf(unit, gate.key).length > 0) ||
+      required.some((gate) => failuresAt(unit, gate.key) > 0),
+  );
   const once = all.filter((unit) => required.every((gate) => atOnce(unit, gate.key))).length;
   const none = required.length === 0 || all.length === 0;
   return { measured: all.length, atOnce: once, share: none ? null : clopperPearson(once, all.length) };
@@ -202,7 +210,7 @@ function verdictOf(
   failures: QualityOutcome['failures'],
   charts: readonly GateChart[],
 ): string {
-  if (share === null) return `${name}: no unit has been measured at every gate yet.`;
+  if (share === null) return `${name}: of no unit is it known yet whether it passes every gate at once.`;
   const worst = failures[0];
   const unsteady = charts.filter((chart) => chart.signals.length > 0);
   return [

@@ -81,24 +81,25 @@ export function createDeedQueue<A>(options: {
 
   /** Sends what waits, one after the other, until nothing waits or nobody answers. Two calls at once are one. */
   const drain = (): Promise<void> => {
-    running ??= (async () => {
-      try {
-        for (;;) {
-          const next = list().find((deed) => deed.refused === undefined);
-          if (next === undefined) return;
-          const sent = await send(next);
-          if (sent.how === 'later') return;
-          if (sent.how === 'kept') {
-            take(next.key);
-            onKept(next, sent.answer);
-          } else put({ ...next, refused: sent.problems });
-          tell();
-        }
-      } finally {
-        running = undefined;
-      }
-    })();
+    // Let go after it is held: a round that finds nothing ends before it could be.
+    running ??= round().finally(() => {
+      running = undefined;
+    });
     return running;
+  };
+
+  const round = async (): Promise<void> => {
+    for (;;) {
+      const next = list().find((deed) => deed.refused === undefined);
+      if (next === undefined) return;
+      const sent = await send(next);
+      if (sent.how === 'later') return;
+      if (sent.how === 'kept') {
+        take(next.key);
+        onKept(next, sent.answer);
+      } else put({ ...next, refused: sent.problems });
+      tell();
+    }
   };
 
   return {

@@ -50,6 +50,24 @@ describe('quality of a batch', () => {
     expect(quality.charts[0]!.values[2]).toBe(9);
   });
 
+  it('counts a unit that failed early, though it was never measured at the gates that follow', async () => {
+    const bench = await emptyTestBench();
+    const gate = (key: string) => ({ key, name: key, measures: 'number' as const, high: 5, required: true });
+    const plan = { ...PLAN, bom: [], subassemblies: [], steps: [], gates: [gate('a'), gate('b')] };
+    await bench.do((state) => savePlan(state, 'p', plan));
+    await bench.do((state) => openBatch(state, { key: 'b', plan: 'p', count: 4, prefix: 'B' }));
+    const [first, second, third] = [...bench.state.units.keys()] as [string, string, string];
+    const write = (serial: string, at: string, value: number) =>
+      bench.do((state) => u.measureGate(state, serial, { gate: at, value }));
+    await write(first, 'a', 1);
+    await write(first, 'b', 1);
+    await write(second, 'a', 9);
+    // Of the third it is not known yet, of the fourth nothing is.
+    await write(third, 'a', 1);
+    expect(batchQuality(bench.state, 'b').through).toMatchObject({ measured: 2, atOnce: 1 });
+    expect(batchQuality(bench.state, 'b').rolled).toBeCloseTo((2 / 3) * 1, 12);
+  });
+
   it('names the unit at which the row leaves its limits', async () => {
     const row = [5, 5.1, 4.9, 5, 5.1, 5, 4.9, 5, 5.1, 4.9, 5, 9, 5, 5.1, 4.9];
     const { bench, serials } = await measured(row, { high: 20 });

@@ -183,7 +183,7 @@ function Inspections({ lot, list }: { readonly lot: string; readonly list: reado
           deedOf={(v) => {
             const parts = (v['defective'] ?? '').split(/[;\n]/).filter((s) => s.trim() !== '');
             const read = parts.map((text) => /^\s*(\d+)[:\s]+(\S.*)$/.exec(text));
-            const bad = read.findIndex((m) => m === null);
+            const bad = read.indexOf(null);
             if (bad >= 0)
               return {
                 code: 'no-defect',

@@ -5,7 +5,6 @@ import type { Problem } from '../../../core/units/index.ts';
 import { standingShape, type UnitStanding } from '../../../report/index.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { type Done, doDeed, type OwnDeed } from '../../state/bench.ts';
-import { notify } from '../../state/notices.ts';
 
 /** Shape and word of a standing; the shape is that of the picture. */
 export function Standing({ standing }: { readonly standing: UnitStanding }) {
@@ -46,7 +45,6 @@ export function useAct(onDone?: (done: Done) => void): Acting {
       try {
         const done = await doDeed(deed, said);
         setProblems(done.how === 'refused' ? done.problems : []);
-        if (done.how === 'waits') notify(`Waiting to be sent: ${said}.`);
         onDone?.(done);
         return done.how !== 'refused';
       } finally {
