@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { benchAtBench } from './at-bench.ts';
 import { benchEnergy } from './energy.ts';
 import { benchPapers } from './papers.ts';
 import { benchReach } from './reach.ts';
@@ -23,5 +24,6 @@ printRows('Terrain', await benchTerrain());
 printRows('Reach', await benchReach());
 printRows('Store', await benchStore());
 printRows('Server', await benchServer());
+printRows('Bench', await benchAtBench());
 printRows('Pages', await benchWeb());
 printRows('Papers', await benchPapers());

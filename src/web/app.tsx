@@ -64,6 +64,8 @@ export function App() {
   );
 }
 
+const atBench = ({ page }: Route) => page === 'bench' || page === 'unit' || page === 'lot';
+
 function Page() {
   const now = route.value;
   switch (now.page) {
@@ -101,7 +103,7 @@ function Rail() {
       {link(start, 'Sunperch', page === 'start')}
       {link(energyOf(), 'Energy', page === 'energy' || page === 'kit' || page === 'perch')}
       {link(reachOf(), 'Reach', page === 'reach')}
-      {link(bench, 'Bench', page === 'bench' || page === 'unit' || page === 'lot')}
+      {link(bench, 'Bench', atBench(route.value))}
       <span class="gap" />
       {link(display, 'Display', page === 'display')}
     </nav>
@@ -125,7 +127,10 @@ function Away() {
   if (reachable.value) return null;
   return (
     <p class="away" role="status">
-      The workshop does not answer. What was read before is shown and can be computed; nothing can be saved.{' '}
+      The workshop does not answer. What was read before is shown
+      {atBench(route.value)
+        ? ', and what is done waits in this browser.'
+        : ' and can be computed; nothing can be saved.'}{' '}
       <button type="button" class="plain" onClick={() => void loadWorkshop()}>
         try again
       </button>
