@@ -1,6 +1,6 @@
-import Papa from 'papaparse';
 import type { Problem } from '../core/units/index.ts';
 import { UserError } from '../core/units/index.ts';
+import { HEADER_WITHIN, plainTitle, rowsOf, shorten, toNumber } from './log-rows.ts';
 
 /** A log of supply current, as read: ready for `summariseCurrentLog`. */
 export interface CurrentLog {
@@ -14,8 +14,6 @@ export interface CurrentLog {
 const TIME_UNITS: Readonly<Record<string, number>> = { time_s: 1, time_ms: 1e-3 };
 /** Factor to milliampere of each known current column. */
 const CURRENT_UNITS: Readonly<Record<string, number>> = { current_ma: 1, current_ua: 1e-3, current_a: 1e3 };
-/** The title row stands within so many lines; meters write a preamble above it. */
-const HEADER_WITHIN = 50;
 /** Beyond these no log is real: a thousand ampere, three thousand years (a count of milliseconds since 1970 is well inside). */
 const LARGEST = { time_s: 1e11, current_mA: 1e6 } as const;
 /** So many faults are told, the rest is counted. */
@@ -30,7 +28,7 @@ const MOST_PROBLEMS = 20;
  * columns of one kind, a value that is not a number, a missing field, a value beyond all sense, time running backwards, fewer than two rows.
  */
 export function readCurrentLog(text: string, file?: string): CurrentLog {
-  const rows = rowsOf(text);
+  const rows = rowsOf(text, [/time/i, /current/i]);
   const header = findHeader(rows);
   const place = (line?: number, field?: string) => ({
     ...(file === undefined ? {} : { file }),
@@ -107,17 +105,6 @@ export function readCurrentLog(text: string, file?: string): CurrentLog {
   };
 }
 
-/** Splits the text into rows of cells, one a line. */
-function rowsOf(text: string): string[][] {
-  const plain = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n');
-  const lines = plain.split('\n', HEADER_WITHIN);
-  const title = lines.find((line) => /time/i.test(line) && /current/i.test(line)) ?? '';
-  const delimiter = title.includes('\t') ? '\t' : title.includes(';') ? ';' : ',';
-  // Every line is a row, quotes or not, so that row and line numbers agree: a quote never spans lines in a log.
-  const parsed = Papa.parse<string[]>(plain, { delimiter, newline: '\n', quoteChar: '\0', skipEmptyLines: false });
-  return parsed.data.map((row) => row.map((cell) => cell.replace(/^\s*"(.*)"\s*$/, '$1')));
-}
-
 interface Column {
   readonly index: number;
   readonly name: string;
@@ -143,10 +130,9 @@ function findHeader(rows: readonly string[][]): Header {
   });
   if (rows.every((row) => row.every((cell) => cell.trim() === '')))
     return fail('current-log-empty', 'the file is empty.');
-  const plainName = (cell: string) => cell.trim().toLowerCase().replace(/[µμ]/g, 'u');
   const wanted = 'name them time_s or time_ms, and current_mA, current_uA or current_A';
   for (let r = 0; r < Math.min(rows.length, HEADER_WITHIN); r++) {
-    const names = rows[r].map(plainName);
+    const names = rows[r].map(plainTitle);
     const times = names.flatMap((name, index) => (name.startsWith('time') ? [index] : []));
     const currents = names.flatMap((name, index) => (name.startsWith('current') ? [index] : []));
     if (times.length === 0 || currents.length === 0) continue;
@@ -175,10 +161,3 @@ function findHeader(rows: readonly string[][]): Header {
     `no title row with a time and a current column is among the first ${HEADER_WITHIN} lines: ${wanted}.`,
   );
 }
-
-/** A number in full, with point or (where the comma does not part fields) comma; anything else is not one. */
-function toNumber(cell: string): number {
-  return /^[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d+)?$/i.test(cell) ? Number(cell.replace(',', '.')) : Number.NaN;
-}
-
-const shorten = (text: string) => (text.length > 40 ? `${text.slice(0, 40)}…` : text);
