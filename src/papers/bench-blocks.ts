@@ -8,30 +8,45 @@ import { tableBlocks } from './table-blocks.ts';
 import type { Face, Span } from './type.ts';
 import type { PaperSetting } from './types.ts';
 
+interface Head {
+  readonly kind: string;
+  readonly title: string;
+  readonly thing: string;
+}
+
 export interface BenchPaper {
   readonly paper: Paper;
   readonly flow: Flow;
   readonly width: number;
 }
 
-/** A paper with its kind on top, the answer below it, and a footer with the day and the version. */
-export function openBenchPaper(
-  setting: PaperSetting,
-  { kind, title, thing }: { readonly kind: string; readonly title: string; readonly thing: string },
-): BenchPaper {
+/**
+ * A paper with its kind on top, the answer below it, and a footer with the day and the version.
+ *
+ * @param all what the whole file is about, where it holds several papers of one kind
+ */
+export function openBenchPaper(setting: PaperSetting, head: Head, all: string = head.thing): BenchPaper {
+  const { kind, title } = head;
   const day = setting.created.toISOString().slice(0, 10);
   const paper = new Paper({
     paper: setting.paper,
     fonts: setting.fonts,
-    title: `${kind}: ${thing}`,
+    title: `${kind}: ${all}`,
     subject: title,
     created: setting.created,
-    footer: `${kind} · ${thing} · printed ${day} · sunperch ${setting.version}`,
+    footer: `${kind} · ${all} · printed ${day} · sunperch ${setting.version}`,
   });
   const flow = new Flow(paper);
+  const made = { paper, flow, width: flow.width };
+  placeHead(made, head);
+  return made;
+}
+
+/** The kind of a paper and its answer, at the place in hand. */
+export function placeHead({ paper, flow, width }: BenchPaper, { kind, title, thing }: Head): void {
   flow.place([
-    textBlock(paper, [{ text: kind, face: 'bold' }, { text: ` · ${thing}` }], flow.width, { size: 9.5, keep: true }),
-    textBlock(paper, title, Math.min(flow.width, 490), {
+    textBlock(paper, [{ text: kind, face: 'bold' }, { text: ` · ${thing}` }], width, { size: 9.5, keep: true }),
+    textBlock(paper, title, Math.min(width, 490), {
       size: 17,
       leading: 1.25,
       tag: 'H1',
@@ -39,7 +54,6 @@ export function openBenchPaper(
       bookmark: title,
     }),
   ]);
-  return { paper, flow, width: flow.width };
 }
 
 /** Places the last note on characters that the type lacks, and gives the file. */

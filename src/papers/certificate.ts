@@ -1,7 +1,17 @@
 /** The test certificate of one unit: every gate with what was found, nothing left out. */
 
-import { type Problem, UserError } from '../core/units/index.ts';
-import { closeBenchPaper, facts, heading, list, openBenchPaper, plainTable, prose } from './bench-blocks.ts';
+import { type Problem, UserError, userError } from '../core/units/index.ts';
+import {
+  type BenchPaper,
+  closeBenchPaper,
+  facts,
+  heading,
+  list,
+  openBenchPaper,
+  placeHead,
+  plainTable,
+  prose,
+} from './bench-blocks.ts';
 import type { Certificate, CertificateGate, GateVerdict, PaperSetting } from './types.ts';
 
 const SIGNS: Readonly<Record<GateVerdict, string>> = {
@@ -20,8 +30,12 @@ export function certificateVerdict({ serial, gates }: Pick<Certificate, 'serial'
   if (failed > 0)
     return `${serial} failed ${failed} of ${count(gates.length, 'gate')}${open > 0 ? ` and has ${open} open` : ''}: it must not be shipped.`;
   if (open > 0) return `${serial} has ${open} of ${count(gates.length, 'gate')} open: it must not be shipped.`;
+  const unmeasured = gates.filter((g) => g.verdict === 'overridden' && g.value === '').length;
+  const was = let_ === 1 ? 'was' : 'were';
+  const passed = `${serial} passed ${gates.length - let_} of ${count(gates.length, 'gate')}`;
+  if (let_ > 0 && unmeasured === 0) return `${passed}; ${let_} failed and ${was} let pass by name, with a reason.`;
   if (let_ > 0)
-    return `${serial} passed ${gates.length - let_} of ${count(gates.length, 'gate')}; ${let_} failed and ${let_ === 1 ? 'was' : 'were'} let pass by name, with a reason.`;
+    return `${passed}; ${let_} ${was} let pass by name, with a reason, ${unmeasured === let_ ? '' : `${unmeasured} of them `}without having been measured.`;
   return `${serial} passed ${gates.length === 1 ? 'its one gate' : `all ${gates.length} gates`}.`;
 }
 
@@ -53,15 +67,40 @@ function check({ gates, facts: given }: Certificate): void {
   if (problems.length > 0) throw new UserError(problems);
 }
 
-export async function certificatePdf(certificate: Certificate, setting: PaperSetting): Promise<Uint8Array> {
-  check(certificate);
+export const certificatePdf = (certificate: Certificate, setting: PaperSetting): Promise<Uint8Array> =>
+  certificatesPdf([certificate], setting);
+
+/** One after the other in one file, each from the top of a page. Throws UserError as one would alone, and on none at all. */
+export async function certificatesPdf(
+  certificates: readonly Certificate[],
+  setting: PaperSetting,
+): Promise<Uint8Array> {
+  for (const certificate of certificates) check(certificate);
+  const [first, ...others] = certificates;
+  if (first === undefined)
+    throw userError('no-certificate', 'there is no unit to certify: name one', { field: 'serials' });
+  const made = openBenchPaper(
+    setting,
+    headOf(first),
+    others.length === 0 ? undefined : `${first.serial} to ${others.at(-1)!.serial}, ${certificates.length} units`,
+  );
+  placeBody(made, first);
+  for (const certificate of others) {
+    made.flow.newPage();
+    placeHead(made, headOf(certificate));
+    placeBody(made, certificate);
+  }
+  return closeBenchPaper(made);
+}
+
+const headOf = (certificate: Certificate) => ({
+  kind: 'Test certificate',
+  thing: `${certificate.kit}, ${certificate.serial}`,
+  title: certificateVerdict(certificate),
+});
+
+function placeBody({ paper, flow, width }: BenchPaper, certificate: Certificate): void {
   const { serial, kit, revision, batch, maker, gates, cautions } = certificate;
-  const made = openBenchPaper(setting, {
-    kind: 'Test certificate',
-    thing: `${kit}, ${serial}`,
-    title: certificateVerdict(certificate),
-  });
-  const { paper, flow, width } = made;
   flow.place(
     facts(
       paper,
@@ -79,7 +118,7 @@ export async function certificatePdf(certificate: Certificate, setting: PaperSet
     g.name,
     g.limits,
     g.value === '' ? 'not measured' : g.value,
-    SIGNS[g.verdict],
+    g.verdict === 'overridden' && g.value === '' ? '◐ not measured, let pass' : SIGNS[g.verdict],
     g.instrument,
     g.person,
     g.day,
@@ -124,9 +163,8 @@ export async function certificatePdf(certificate: Certificate, setting: PaperSet
       Math.min(width, 470),
       { gap: 12 },
     ),
-    signature(made.paper, width),
+    signature(paper, width),
   ]);
-  return closeBenchPaper(made);
 }
 
 /** Lines for a name and a day by hand. */

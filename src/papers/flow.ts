@@ -53,6 +53,12 @@ export class Flow {
     }
   }
 
+  /** What comes next begins a page. */
+  newPage(): void {
+    this.paper.addPage();
+    this.#y = this.top;
+  }
+
   #turn(next: Block): void {
     if (this.#y <= this.top) return;
     this.paper.addPage();

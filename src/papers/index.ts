@@ -1,5 +1,6 @@
+export { codeText } from '../records/bench/code-text.ts';
 export { type CartonFacts, cartonFacts, cartonPdf } from './carton.ts';
-export { certificatePdf, certificateVerdict } from './certificate.ts';
+export { certificatePdf, certificatesPdf, certificateVerdict } from './certificate.ts';
 export type { LabelPlace } from './label-layout.ts';
 export { checkLayout, placeLabels } from './label-layout.ts';
 export type { LabelSheets } from './labels.ts';
@@ -9,7 +10,7 @@ export type { PagePdfOptions } from './page-pdf.ts';
 export { pagePdf } from './page-pdf.ts';
 export type { PaperName } from './paper.ts';
 export { PAPER_pt } from './paper.ts';
-export { codeText } from './qr.ts';
+
 export { quickStartPdf } from './quick-start.ts';
 export type { PaperFonts } from './type.ts';
 export type {

@@ -55,18 +55,3 @@ export function drawQr(doc: PDFKit.PDFDocument, code: QrCode, x: number, y: numb
     doc.rect(x0 + column * module, y0 + row * module, length * module, module * 1.01);
   doc.fill('#000000');
 }
-
-/**
- * Text of a unit's code from the maker's pattern: `{serial}` stands for the serial, escaped where the pattern is an address.
- * Throws UserError on a pattern without it, which would give all units the same code.
- */
-export function codeText(pattern: string, serial: string): string {
-  if (!pattern.includes('{serial}'))
-    throw userError(
-      'code-pattern',
-      `'${pattern}' has no {serial}: every label would carry the same code; write for example https://example.org/u/{serial}, or {serial} alone`,
-      { field: 'code' },
-    );
-  const address = /^[a-z][a-z0-9+.-]*:/i.test(pattern);
-  return pattern.replaceAll('{serial}', () => (address ? encodeURIComponent(serial) : serial));
-}

@@ -1,7 +1,21 @@
 /** What the bench's papers are made of: plain values, as JSON has them. Keys and other secrets have no place in any of them. */
 
+import type { LabelLayout } from '../records/bench/label-layout.ts';
+import type { QrLevel } from '../records/bench/papers.ts';
 import type { PaperName } from './paper.ts';
 import type { PaperFonts } from './type.ts';
+
+export type { LabelLayout, LabelRoll, LabelSheet } from '../records/bench/label-layout.ts';
+export type {
+  Carton,
+  Certificate,
+  CertificateGate,
+  GateVerdict,
+  Label,
+  PackingList,
+  QrLevel,
+  QuickStart,
+} from '../records/bench/papers.ts';
 
 /** What every paper takes besides its content. */
 export interface PaperSetting {
@@ -9,46 +23,6 @@ export interface PaperSetting {
   readonly fonts: PaperFonts;
   readonly created: Date;
   readonly version: string;
-}
-
-/** A sheet of labels as its packet describes it, mm. */
-export interface LabelSheet {
-  readonly kind: 'sheet';
-  readonly paper: PaperName;
-  readonly rows: number;
-  readonly columns: number;
-  readonly labelWidth_mm: number;
-  readonly labelHeight_mm: number;
-  /** From the paper's left and upper edge to the first label. */
-  readonly marginLeft_mm: number;
-  readonly marginTop_mm: number;
-  /** Between labels, from edge to edge. */
-  readonly gapX_mm: number;
-  readonly gapY_mm: number;
-  /** Radius of the corners; for the outline of a trial print, and kept clear of print. */
-  readonly corner_mm: number;
-}
-
-/** A printer that takes one label after the other: each page is a label. */
-export interface LabelRoll {
-  readonly kind: 'roll';
-  readonly labelWidth_mm: number;
-  readonly labelHeight_mm: number;
-  readonly corner_mm: number;
-}
-export type LabelLayout = LabelSheet | LabelRoll;
-
-/** Share of a code that may be damaged: about 7, 15, 25 and 30 % (ISO/IEC 18004). */
-export type QrLevel = 'L' | 'M' | 'Q' | 'H';
-
-export interface Label {
-  /** What the code says: an address or plain text; see `codeText`. */
-  readonly code: string;
-  /** As people read it. */
-  readonly serial: string;
-  /** Kit, revision and the like, one line each. */
-  readonly lines: readonly string[];
-  readonly caution: string;
 }
 
 export interface LabelOptions {
@@ -60,87 +34,4 @@ export interface LabelOptions {
   readonly outline?: boolean;
   /** The serial as Code 128 too, for scanners that read no QR. */
   readonly barcode?: boolean;
-}
-
-/** A verdict on paper is a word, never a colour alone. */
-export type GateVerdict = 'passed' | 'failed' | 'not done' | 'overridden';
-
-export interface CertificateGate {
-  readonly name: string;
-  /** Limits in words with their unit: `at most 12 µA`, `3.0 to 3.2 V`. */
-  readonly limits: string;
-  /** As measured, with unit; empty when it was not. */
-  readonly value: string;
-  readonly verdict: GateVerdict;
-  readonly instrument: string;
-  readonly person: string;
-  /** ISO 8601 day. */
-  readonly day: string;
-  /** For `overridden`: who let it pass and why. */
-  readonly override?: { readonly person: string; readonly reason: string };
-  /** Earlier tries that failed and what was done. */
-  readonly rework?: string;
-}
-
-export interface Certificate {
-  readonly serial: string;
-  readonly kit: string;
-  readonly revision: string;
-  readonly batch: string;
-  readonly maker: string;
-  /** Radio settings, firmware and the like: name and value. Never a key. */
-  readonly facts: readonly (readonly [string, string])[];
-  readonly gates: readonly CertificateGate[];
-  readonly cautions: readonly string[];
-}
-
-export interface QuickStart {
-  readonly kit: string;
-  readonly revision: string;
-  readonly maker: string;
-  /** Where help is found, in the maker's words; may be empty. */
-  readonly contact: string;
-  readonly cells: { readonly count: number; readonly nominal_V: number; readonly capacity_mAh: number };
-  readonly panel_W: number;
-  /** Position of the panel by the customer's hemisphere: the way it faces, and its tilt. */
-  readonly panelFaces: 'south' | 'north';
-  readonly tilt_deg: number;
-  /** True where cells travel apart and are put in by the customer. */
-  readonly cellsApart: boolean;
-  readonly radio: {
-    readonly region: string;
-    readonly frequency_MHz: number;
-    readonly setting: string;
-    readonly power_dBm: number;
-    readonly antennaGain_dBi: number;
-    /** Lines on the region's limits, as `limits` tells them, with the day of the table. */
-    readonly limits: readonly string[];
-    readonly read: string;
-  };
-}
-
-export interface Carton {
-  readonly maker: string;
-  readonly address: readonly string[];
-  readonly kit: string;
-  readonly units: number;
-  readonly cellsPerUnit: number;
-  readonly nominal_V: number;
-  readonly capacity_mAh: number;
-  /** Of this consignment. */
-  readonly packages: number;
-  /** Cells in the equipment, beside it in the box, or without it. */
-  readonly packing: 'contained' | 'with equipment' | 'alone';
-  readonly stateOfCharge?: number;
-}
-
-export interface PackingList {
-  readonly number: string;
-  readonly maker: string;
-  readonly address: readonly string[];
-  readonly customer: readonly string[];
-  readonly day: string;
-  readonly lines: readonly { readonly what: string; readonly count: number; readonly serials: readonly string[] }[];
-  readonly notes: readonly string[];
-  readonly cautions: readonly string[];
 }

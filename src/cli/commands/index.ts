@@ -6,6 +6,7 @@ import { registerCompare } from './compare.ts';
 import { registerElevation } from './elevation.ts';
 import { registerFind } from './find.ts';
 import { registerHorizon } from './horizon.ts';
+import { registerLabel } from './label.ts';
 import { registerLimits } from './limits.ts';
 import { registerLoad } from './load.ts';
 import { registerNew } from './new.ts';
@@ -56,4 +57,5 @@ export function registerAll(program: Command): void {
   registerBatch(program);
   registerUnit(program);
   registerStores(program);
+  registerLabel(program);
 }

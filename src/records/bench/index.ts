@@ -1,7 +1,22 @@
+export { codeText, SERIAL_MARK } from './code-text.ts';
 export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } from './entry.ts';
 export { belongs, bySchema, contentSchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
 export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
+export type { LabelLayout, LabelRoll, LabelSheet } from './label-layout.ts';
+export { labelLayoutSchema, readLabelLayout } from './label-layout.ts';
+export type { PaperRequest, PaperRequestOf } from './paper-request.ts';
+export { paperRequest } from './paper-request.ts';
+export type {
+  Carton,
+  Certificate,
+  CertificateGate,
+  GateVerdict,
+  Label,
+  PackingList,
+  QrLevel,
+  QuickStart,
+} from './papers.ts';
 export type { Gate, Measure, Plan } from './plan.ts';
 export { gateSchema, MEASURES, planFindings, planSaved, stepSchema } from './plan.ts';
 export type { DeedName, DeedRequest } from './requests.ts';

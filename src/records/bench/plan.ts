@@ -2,6 +2,7 @@
 import * as z from 'zod';
 import { countOf, crossChecks, type Finding, label, within } from '../fields.ts';
 import { mappingsAt } from '../loose.ts';
+import { SERIAL_MARK } from './code-text.ts';
 import { count, currency, key, minor, percent, remark } from './words.ts';
 
 /** What a gate measures: its unit, and whether it is a number, a yes or no, or a text. */
@@ -109,6 +110,23 @@ export const planFields = z.strictObject({
     )
     .max(20)
     .default([]),
+  labelUrl: z
+    .string()
+    .max(300)
+    .regex(/^https?:\/\/\S+$/, { error: 'an address on labels begins with https:// or http:// and has no spaces' })
+    .refine((text) => text.includes(SERIAL_MARK), {
+      error: 'the address on labels has {serial} in it: without it every unit would carry the same code',
+    })
+    .optional()
+    .describe("Address that the code on a unit's label leads to; {serial} stands for the serial"),
+  maker: z
+    .strictObject({
+      name: label(),
+      address: z.array(label()).max(6).default([]).describe('Lines of the address, for cartons and packing lists'),
+      contact: label().optional().describe('Where a customer finds help, for the quick-start card'),
+    })
+    .optional()
+    .describe('Who makes it, as papers name them'),
 });
 export const planSaved = planFields.check(crossChecks(planFindings));
 export type Plan = z.output<typeof planSaved>;

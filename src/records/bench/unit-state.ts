@@ -51,6 +51,13 @@ export interface UnitState {
   order: string | null;
   shipped: (ContentOf<'unit-shipped'> & { readonly at: string; readonly by: string }) | null;
   reworks: number;
+  /** What each rework was begun for, oldest first. */
+  readonly reworkedFor: {
+    readonly at: string;
+    readonly by: string;
+    readonly reason: string;
+    readonly gates: string[];
+  }[];
   returns: number;
   /** Serial that it was swapped for. */
   swappedFor: string | null;
@@ -79,6 +86,7 @@ export function unitOf(entry: Entry): UnitState {
     order: null,
     shipped: null,
     reworks: 0,
+    reworkedFor: [],
     returns: 0,
     swappedFor: null,
     measured: new Map(),
@@ -118,6 +126,7 @@ export function foldUnit(unit: UnitState, entry: Entry): void {
       break;
     case 'rework-begun':
       unit.reworks++;
+      unit.reworkedFor.push({ at, by, reason: content.reason, gates: content.gates });
       for (const gate of content.gates) {
         for (const tried of unit.gates.get(gate) ?? []) tried.reopened = true;
         unit.overrides.delete(gate);
