@@ -75,6 +75,8 @@ export interface RadioInput {
   readonly cover?: TextFile;
   readonly woods_m?: number;
   readonly measured?: TextFile;
+  /** The report page in place of rasters. */
+  readonly report?: boolean;
   /** Which terrain: the answer belongs to its files as they are. */
   readonly terrain: string;
 }

@@ -56,7 +56,8 @@ export interface LimitsOutcome {
 /** Without a power the rules are asked with one that none forbids. */
 const PROBE_dBm = -200;
 
-const NAMES: Readonly<Record<Region, string>> = {
+/** Regions in words. */
+export const REGION_NAMES: Readonly<Record<Region, string>> = {
   US: 'the United States',
   EU: 'the European table (EU and CEPT)',
   UK: 'the United Kingdom',
@@ -101,7 +102,7 @@ export function limits(request: LimitsRequest): LimitsOutcome {
     const sure = rules.filter((rule) => rule.confirmation === 'confirmed').length;
     return {
       ...head,
-      verdict: `${rules.length} rules of ${NAMES[region]} are known here, ${sure} of them confirmed; --frequency, --bandwidth, --power and --gain hold a setting against them.`,
+      verdict: `${rules.length} rules of ${REGION_NAMES[region]} are known here, ${sure} of them confirmed; --frequency, --bandwidth, --power and --gain hold a setting against them.`,
       within: null,
       eirp_dBm: null,
       erp_dBm: null,
@@ -193,8 +194,8 @@ function verdictOf(
   );
   const where = `${emission.frequency_MHz} MHz with ${emission.bandwidth_kHz} kHz`;
   if (best === undefined)
-    return `At ${where} no rule of ${NAMES[report.region]} known here can be kept, whatever the power: ${nearest(report).against[0]}`;
-  return `At ${where} up to ${best.mostPower_dBm!.toFixed(1)} dBm at the connector are allowed by a rule of ${NAMES[report.region]}: ${best.kind} (${best.citation}, ${sure(best)}).`;
+    return `At ${where} no rule of ${REGION_NAMES[report.region]} known here can be kept, whatever the power: ${nearest(report).against[0]}`;
+  return `At ${where} up to ${best.mostPower_dBm!.toFixed(1)} dBm at the connector are allowed by a rule of ${REGION_NAMES[report.region]}: ${best.kind} (${best.citation}, ${sure(best)}).`;
 }
 
 const sure = (limit: Pick<Limit, 'confirmation'>) =>
@@ -208,7 +209,7 @@ function nearest(report: LimitReport): LimitVerdict {
 }
 
 function sentenceOf(report: LimitReport, emission: Emission): string {
-  const region = NAMES[report.region];
+  const region = REGION_NAMES[report.region];
   const what = `${emission.conducted_dBm} dBm with ${emission.gain_dBi} dBi at ${emission.frequency_MHz} MHz, ${emission.bandwidth_kHz} kHz wide,`;
   if (report.verdicts.length === 0) {
     const bands = report.bands.map((b) => `${b.from_MHz}–${b.to_MHz}`).join(', ');

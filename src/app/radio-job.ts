@@ -2,6 +2,7 @@
 import { userError } from '../core/units/index.ts';
 import { base64 } from '../formats/base64.ts';
 import type { Terrain } from '../formats/terrain.ts';
+import type { Page } from '../report/index.ts';
 import { weatherOf } from './check-record.ts';
 import { readCover } from './cover-file.ts';
 import { elevation } from './elevation.ts';
@@ -9,12 +10,23 @@ import { type HorizonView, horizon } from './horizon.ts';
 import type { JobPorts } from './job.ts';
 import type { JobInput, JobPlace, RadioInput } from './job-kinds.ts';
 import { RADIO_LIMITS } from './job-kinds.ts';
+import { type LimitLines, limitLines } from './limit-lines.ts';
 import type { Ports } from './ports.ts';
 import { type RankOutcome, rank } from './rank.ts';
-import { type ReachOutcome, reach } from './reach.ts';
+import { type Reach, type ReachOutcome, reach } from './reach.ts';
+import { reachPageOf } from './reach-document.ts';
 import { type ReachMapPicture, reachMapPicture } from './reach-picture.ts';
-import { limitsOf } from './reach-report.ts';
+import { reachReport } from './reach-report.ts';
 import { thinnedTerrain } from './thinned-terrain.ts';
+
+/** The report of a reach, to be laid out or set on paper. */
+export interface ReachReportResult {
+  readonly command: 'reach';
+  readonly verdict: string;
+  readonly kit: string;
+  readonly perch: string;
+  readonly page: Page;
+}
 
 export interface ReachJobResult {
   readonly outcome: ReachOutcome;
@@ -24,7 +36,7 @@ export interface ReachJobResult {
     readonly odds: string;
   };
   /** Rules of the region that was named, for both ends. */
-  readonly limits: ReturnType<typeof limitsOf> | null;
+  readonly limits: LimitLines | null;
 }
 
 /** Runs one. Throws UserError for what does not fit together, and where the terrain has no height. */
@@ -32,7 +44,7 @@ export async function runRadioJob(
   { readCover: coverOf = ({ name, text }) => readCover(text, name), ...ports }: JobPorts,
   terrain: Terrain,
   { command, kit, perch, radio }: JobInput,
-): Promise<ReachJobResult | RankOutcome | HorizonView> {
+): Promise<ReachJobResult | ReachReportResult | RankOutcome | HorizonView> {
   if (radio === undefined) throw new RangeError(`runRadioJob: ${command} without its input`);
   const self = command === 'rank' ? NOBODY : await selfOf(terrain, perch, radio);
   const others =
@@ -79,6 +91,7 @@ export async function runRadioJob(
         },
         radio.detail === 'coarse' ? thinnedTerrain(terrain) : terrain,
       );
+      if (radio.report) return reportOf(all, terrain, found, { ...ends, perch: self.spot, notes: self.notes }, radio);
       const { png, margin_dB, odds, ...picture } = reachMapPicture(found);
       return {
         outcome: { ...found.outcome, notes: [...self.notes, ...found.outcome.notes] },
@@ -88,7 +101,7 @@ export async function runRadioJob(
           margin_dB: base64(margin_dB),
           odds: base64(odds),
         },
-        limits: radio.region === undefined ? null : limitsOf(radio.region, [found.scale.from, found.scale.to]),
+        limits: radio.region === undefined ? null : limitLines(radio.region, [found.scale.from, found.scale.to]),
       };
     }
     case 'rank': {
@@ -125,6 +138,26 @@ export async function runRadioJob(
     default:
       throw new RangeError(`runRadioJob: ${command} is no radio job`);
   }
+}
+
+/** The same page as the command line writes with `--report`. */
+async function reportOf(
+  ports: Ports,
+  terrain: Terrain,
+  found: Reach,
+  { notes, ...of }: { readonly perch: string; readonly kit: string | undefined; readonly notes: readonly string[] },
+  { candidates, region, cover, measured }: RadioInput,
+): Promise<ReachReportResult> {
+  const report = await reachReport(
+    ports,
+    { ...of, candidates: (candidates ?? []).length > 0 ? 'candidates' : undefined, region },
+    found,
+    terrain,
+  );
+  const { perch, kit, verdict } = found.outcome;
+  const made = [perch, kit, cover?.name, measured?.name, terrain.name].filter((m) => m !== undefined);
+  const page = reachPageOf({ ...report, notes: [...notes, ...report.notes] }, found, made);
+  return { command: 'reach', verdict, kit, perch, page };
 }
 
 /** Files that other files name are not sent along. */

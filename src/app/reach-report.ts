@@ -6,15 +6,14 @@ import { profileBetween } from '../core/reach/index.ts';
 import { userError } from '../core/units/index.ts';
 import { readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
-import type { LimitLine, PagePlace, PageRole, ProfilePicture, ReachPageInput, ShareRow } from '../report/index.ts';
+import type { PagePlace, PageRole, ProfilePicture, ReachPageInput, ShareRow } from '../report/index.ts';
 import type { PanoramaOther } from '../report/panorama.ts';
 import { spanOf } from '../report/reach-image.ts';
 import { coveredLink } from './cover-path.ts';
 import { aroundTexts } from './cover-words.ts';
 import { groundHeight_m } from './ground.ts';
 import { horizon } from './horizon.ts';
-import { limitHint } from './limits.ts';
-import type { Station } from './link.ts';
+import { limitLines } from './limit-lines.ts';
 import { type LinkOver, waveOf } from './margin.ts';
 import { MODEL_CAUTION, pictureOf } from './path.ts';
 import { clearanceOf, type LossSettings, USUAL_AIR } from './path-loss.ts';
@@ -50,7 +49,7 @@ export async function reachReport(
 ): Promise<ReachReport> {
   const { outcome, field, scale } = result;
   const role = request.candidates === undefined ? null : await roleOf(ports, request.candidates, result);
-  const limits = request.region === undefined ? null : limitsOf(request.region, [scale.from, scale.to]);
+  const limits = request.region === undefined ? null : limitLines(request.region, [scale.from, scale.to]);
   const { perch, kit, set, height_m } = request;
   const seen = await horizon(ports, { perch, kit, set, height_m, radius_km: outcome.radius_km }, terrain);
   const places = byNeed(outcome.places);
@@ -267,25 +266,6 @@ async function roleOf(
       sight: l.sight === 'clear' || l.sight === 'grazing' ? l.sight : 'blocked',
     })),
     skipped,
-  };
-}
-
-export function limitsOf(region: string, ends: readonly Station[]): NonNullable<ReachPageInput['limits']> {
-  return {
-    region,
-    lines: ends.map(
-      (s): LimitLine => ({
-        end: s.name,
-        ...limitHint(region, {
-          frequency_MHz: s.frequency_MHz,
-          bandwidth_kHz: s.setting.bandwidth_kHz,
-          conducted_dBm: s.power_dBm,
-          gain_dBi: s.gain_dBi,
-          feederLoss_dB: s.feederLoss_dB,
-          ...(s.transmit.airtime_s_per_h === undefined ? {} : { duty_pct: s.transmit.airtime_s_per_h / 36 }),
-        }),
-      }),
-    ),
   };
 }
 

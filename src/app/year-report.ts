@@ -34,12 +34,8 @@ export function yearDocument(
   });
 }
 
-/** The same as an HTML page. */
-export function yearReport(
-  year: PlainYear,
-  frontier: FrontierMap | null,
-  generatedFrom: readonly string[],
+/** A report as an HTML page. */
+export const pageHtml = (
+  page: Page,
   fonts?: { readonly regular: string; readonly bold: string; readonly mono: string },
-): string {
-  return pageLayout({ ...yearDocument(year, frontier, generatedFrom), ...(fonts === undefined ? {} : { fonts }) });
-}
+): string => pageLayout({ ...page, ...(fonts === undefined ? {} : { fonts }) });

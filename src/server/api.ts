@@ -146,6 +146,8 @@ export interface JobRequest {
   readonly perches?: readonly (PlaceInput | string)[];
   /** Of rank: what is to be served. */
   readonly area?: { readonly latitude_deg: number; readonly longitude_deg: number; readonly radius_km: number };
+  /** Of reach: the report in place of the rasters, to be laid out by POST /api/report; `candidates` are then whom its role is told among. */
+  readonly report?: boolean;
   /** Region whose radio rules are told with a reach: US, EU, UK, AU, NZ, JP or IN. */
   readonly region?: string;
   /** The other end stands in a house of that kind. */
@@ -212,6 +214,15 @@ export interface ReachAnswer {
   } | null;
 }
 
+/** GET /api/results/:key of a reach with `report`; the page is for POST /api/report. */
+export interface ReachReportAnswer {
+  readonly command: 'reach';
+  readonly verdict: string;
+  readonly kit: string;
+  readonly perch: string;
+  readonly page: unknown;
+}
+
 /** GET /api/results/:key of a rank. */
 export type RankAnswer = RankOutcome;
 
@@ -271,9 +282,13 @@ export interface ProfileAnswer {
   readonly azimuth_deg: number;
 }
 
-/** POST /api/report: the report of a year that was computed, an HTML page or a PDF; `size` adds the map of panel and cells. */
+/**
+ * POST /api/report, an HTML page or a PDF: of a year that was computed, where `size` adds the map of panel and cells; or of a reach
+ * that was asked for with `report`. One of `year` and `reach`.
+ */
 export interface ReportRequest {
-  readonly year: string;
+  readonly year?: string;
+  readonly reach?: string;
   readonly size?: string;
   readonly format?: 'html' | 'pdf';
   readonly paper?: 'A4' | 'letter';

@@ -27,6 +27,7 @@ export async function radioInput(
   if (request.region !== undefined) limitsOf(request.region);
   const { at, height_m, to, radius_km, targetHeight_m, detail, area, region, indoors } = request;
   const { clutter_m, cover, woods_m, measured } = request;
+  const report = request.command === 'reach' && request.report === true;
   oneCover({ cover, woods_m, clutter_m });
   // The same perch may stand in several lists.
   const known = new Map<string, Promise<JobPlace>>();
@@ -52,7 +53,8 @@ export async function radioInput(
     to: to === undefined || to === 'hand-held' ? undefined : (await resolve('kit', to)).value,
     radius_km,
     targetHeight_m,
-    detail: request.command === 'reach' ? detail : undefined,
+    detail: request.command === 'reach' && !report ? detail : undefined,
+    report: report || undefined,
     places: await listOf(request.places),
     candidates: await listOf(request.candidates),
     perches: await listOf(request.perches, request.command === 'horizon'),

@@ -135,6 +135,7 @@ export const jobRequest = named(
       .optional(),
     perches: z.array(placeOrId()).max(RADIO_LIMITS.places).optional(),
     area: z.strictObject({ ...point, radius_km: z.number().min(0.2).max(most) }).optional(),
+    report: z.boolean().optional().openapi({ description: 'Of reach: its report, for POST /api/report' }),
     region: z.string().max(20).optional().openapi({ example: 'EU' }),
     indoors: z.enum(['traditional', 'efficient']).optional(),
     clutter_m: z.number().min(0).max(60).optional(),
@@ -162,8 +163,9 @@ export const profileRequest = named(
 );
 export const reportRequest = named(
   z.strictObject({
-    year: keyParam.shape.key,
+    year: keyParam.shape.key.optional(),
     size: keyParam.shape.key.optional(),
+    reach: keyParam.shape.key.optional().openapi({ description: 'Of a reach that was asked for with report' }),
     format: z.enum(['html', 'pdf']).optional().openapi({ description: 'HTML when it is left out' }),
     paper: z.enum(['A4', 'letter']).optional().openapi({ description: 'Of a PDF; A4 when it is left out' }),
   }),

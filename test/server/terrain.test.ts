@@ -300,6 +300,35 @@ describe('radio jobs', () => {
     expect(await codes(twice)).toEqual(['path.clutterTwice']);
   });
 
+  it('a report of a reach is the page of the command line, laid out', async () => {
+    const order = { ...look, perch: 'perch:hut-kaldra', radius_km: 6, report: true, region: 'EU' };
+    const candidates = [{ name: 'Post <b>', ...POST, height_m: 4 }, 'perch:hut-kaldra'];
+    const status = await told<JobStatus>('POST', '/api/jobs', { ...order, candidates });
+    await (await b.ask('GET', `/api/jobs/${status.id}/events`)).text();
+    const answer = await b.ask('POST', '/api/report', { reach: status.key });
+    expect(answer.status).toBe(200);
+    const page = await answer.text();
+    for (const [text, there] of [
+      ['Hut Kaldra reaches', true],
+      ['Post &lt;b&gt;', true],
+      ['Post <b>', false],
+    ] as const)
+      expect([text, page.includes(text)]).toEqual([text, there]);
+    for (const part of ['map', 'panorama', 'role', 'limits']) expect(page.includes(`<section id="${part}"`)).toBe(true);
+    expect(answer.headers.get('content-disposition')).toBe('attachment; filename="alder-3-at-hut-kaldra.html"');
+    const raster = await told<JobStatus>('POST', '/api/jobs', {
+      ...look,
+      perch: 'perch:hut-kaldra',
+      radius_km: 3,
+      detail: 'coarse',
+    });
+    await (await b.ask('GET', `/api/jobs/${raster.id}/events`)).text();
+    const wrong = (body: object) => codes(b.ask('POST', '/api/report', body));
+    expect(await wrong({ reach: raster.key })).toEqual(['no-reach']);
+    expect(await wrong({})).toEqual(['no-report']);
+    expect(await wrong({ reach: status.key, size: status.key })).toEqual(['no-size']);
+  });
+
   it('horizon sees the others, rank chooses', async () => {
     const near = [{ name: 'Post', ...POST }, 'perch:hut-kaldra'];
     const view = await result<HorizonAnswer>({

@@ -212,16 +212,10 @@ async function writeFiles(result: Reach, options: ReachOptions): Promise<string[
   return files;
 }
 
-/** Side of the map in the page, px: the largest whose file stays small enough for the page to be sent about. */
-const MAP_px = [800, 640, 480, 320];
-const MOST_MAP_bytes = 400_000;
-
 async function writeReachReport(ports: Ports, perch: string, result: Reach, options: ReachOptions): Promise<void> {
-  const [{ reachReport }, { reachDocument }, { inSteps, reachImage }, { encodePng }] = await Promise.all([
+  const [{ reachReport }, { reachPageOf }] = await Promise.all([
     import('../../app/reach-report.ts'),
-    import('../../report/index.ts'),
-    import('../../report/reach-image.ts'),
-    import('../../formats/png.ts'),
+    import('../../app/reach-document.ts'),
   ]);
   const { kit, set, height, candidates, region, to, places, cover } = options;
   const report = await reachReport(
@@ -230,20 +224,14 @@ async function writeReachReport(ports: Ports, perch: string, result: Reach, opti
     result,
     await terrainOf(options),
   );
-  let png: Uint8Array = new Uint8Array(0);
-  for (const side_px of MAP_px) {
-    png = encodePng(inSteps(reachImage(result.field, side_px)));
-    if (png.length <= MOST_MAP_bytes) break;
-  }
-  const png_base64 = Buffer.from(png).toString('base64');
   // A URL may hold a key.
   const terrain = /^[a-z]+:\/\//i.test(options.terrain) ? undefined : options.terrain;
   const made = [perch, kit, to === 'hand-held' ? undefined : to, places, candidates, cover, terrain];
-  const page = reachDocument({
-    ...report,
-    map: { ...report.map, png_base64 },
-    generatedFrom: made.filter((m): m is string => typeof m === 'string'),
-  });
+  const page = reachPageOf(
+    report,
+    result,
+    made.filter((m): m is string => typeof m === 'string'),
+  );
   await writeReport(page, options);
 }
 

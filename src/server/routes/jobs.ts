@@ -3,10 +3,10 @@ import { streamSSE } from 'hono/streaming';
 import { checkRecord, WEATHER_ELSEWHERE, weatherOf } from '../../app/check-record.ts';
 import { isRadio, JOB_NEEDS, type JobInput } from '../../app/job-kinds.ts';
 import { readTarget } from '../../app/target.ts';
-import { type PlainYear, yearDocument, yearReport } from '../../app/year-report.ts';
+import { type Page, type PlainYear, pageHtml, yearDocument } from '../../app/year-report.ts';
 import type { FrontierMap } from '../../core/energy/index.ts';
 import { UserError, userError } from '../../core/units/index.ts';
-import type { FormKind, JobRequest, JobStatus } from '../api.ts';
+import type { FormKind, JobRequest, JobStatus, ReachReportAnswer, ReportRequest } from '../api.ts';
 import { answer, body, json, problems } from '../describe.ts';
 import { REPORT_POLICY } from '../headers.ts';
 import { isOver } from '../jobs.ts';
@@ -51,6 +51,35 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
     const text = await results.get(key);
     if (text === undefined) throw new Refusal(404, 'no-such-result', 'this result is not kept: compute it again');
     return text;
+  };
+  interface Document {
+    readonly page: Page;
+    readonly kit: string;
+    readonly perch: string;
+  }
+  /** The report that is asked for. */
+  const documentOf = async ({ year, size, reach }: ReportRequest): Promise<Document> => {
+    if ((year === undefined) === (reach === undefined))
+      throw userError('no-report', 'a report is made of a year or of a reach: give the key of one of them', {
+        field: year === undefined ? 'year' : 'reach',
+      });
+    if (reach !== undefined) {
+      if (size !== undefined)
+        throw userError('no-size', 'a map of panel and cells belongs to the report of a year', { field: 'size' });
+      const found = JSON.parse(await kept(reach)) as Partial<ReachReportAnswer>;
+      if (found.command !== 'reach' || found.page === undefined)
+        throw userError('no-reach', 'this key is of no reach that was asked for with report', { field: 'reach' });
+      return found as Document;
+    }
+    const result = JSON.parse(await kept(year!)) as PlainYear;
+    if (result.outcome?.command !== 'year')
+      throw userError('no-year', 'a report is made of a year: this key is of another result', { field: 'year' });
+    const sized =
+      size === undefined ? undefined : (JSON.parse(await kept(size)) as { command?: string; map: FrontierMap });
+    if (sized !== undefined && sized.command !== 'size')
+      throw userError('no-size', 'the map comes from a size: this key is of another result', { field: 'size' });
+    const { kit, perch } = result.outcome;
+    return { page: yearDocument(result, sized?.map ?? null, [`${kit}, ${perch} (${parts.name})`]), kit, perch };
   };
 
   api.openapi(
@@ -197,7 +226,7 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
       method: 'post',
       path: '/api/report',
       tags,
-      summary: 'The report of a year that was computed, as an HTML page or a PDF',
+      summary: 'The report of a year or of a reach, as an HTML page or a PDF',
       request: { body: body(s.reportRequest) },
       responses: {
         200: {
@@ -208,26 +237,17 @@ export function jobRoutes(api: OpenAPIHono, parts: ServerParts): void {
       },
     }),
     async (c) => {
-      const { year, size, format = 'html', paper } = c.req.valid('json');
+      const { format = 'html', paper, ...of } = c.req.valid('json');
       if (paper !== undefined && format !== 'pdf')
         throw userError('no-paper', 'a paper is for a PDF: leave it out, or set format to pdf', { field: 'paper' });
-      const result = JSON.parse(await kept(year)) as PlainYear;
-      if (result.outcome?.command !== 'year')
-        throw userError('no-year', 'a report is made of a year: this key is of another result', { field: 'year' });
-      const sized =
-        size === undefined ? undefined : (JSON.parse(await kept(size)) as { command?: string; map: FrontierMap });
-      if (sized !== undefined && sized.command !== 'size')
-        throw userError('no-size', 'the map comes from a size: this key is of another result', { field: 'size' });
-      const { kit, perch } = result.outcome;
-      const from = [`${kit}, ${perch} (${parts.name})`];
-      const map = sized?.map ?? null;
+      const { page, kit, perch } = await documentOf(of as ReportRequest);
       c.header('content-disposition', `attachment; filename="${fileName(kit, perch, format)}"`);
       if (format === 'pdf') {
-        const bytes = await parts.setOnPaper(yearDocument(result, map, from), paper ?? 'A4');
+        const bytes = await parts.setOnPaper(page, paper ?? 'A4');
         return c.body(bytes as Uint8Array<ArrayBuffer>, 200, { 'content-type': 'application/pdf' }) as never;
       }
       c.header('content-security-policy', REPORT_POLICY);
-      return c.html(yearReport(result, map, from, parts.fonts)) as never;
+      return c.html(pageHtml(page, parts.fonts)) as never;
     },
   );
 }

@@ -18,6 +18,8 @@ import { ReachMethod } from './method.tsx';
 import { followOtherPerches } from './other-perches.ts';
 import { PanoramaPlace } from './panorama-place.tsx';
 import { PlacesSection } from './places.tsx';
+import { ReachReportLine } from './report-line.tsx';
+import { Rules } from './rules.tsx';
 import { SectionPicture } from './section.tsx';
 import { SharesSection } from './shares.tsx';
 import { SunBeside } from './sun.tsx';
@@ -74,6 +76,7 @@ function Reach() {
       <aside>
         <SunBeside />
         <ReachControls />
+        <Rules />
         <div class="beside">
           <Assumptions list={outcome?.assumptions ?? []} waiting={outcome === undefined} />
           <Cautions list={outcome?.cautions ?? []} />
@@ -91,6 +94,7 @@ function Reach() {
         )}
         <CandidateSection />
         <SweepSection />
+        <ReachReportLine />
         <ReachMethod />
       </main>
     </div>
