@@ -1,6 +1,7 @@
 /** How labels lie on their sheets or rolls: a file of the maker's, from the figures on the packet. */
 import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
+import { isMapping } from '../loose.ts';
 import { type RecordSource, readFields } from '../read.ts';
 
 const size = (what: string) => within(`${what} in mm`, 8, 300);
@@ -41,5 +42,7 @@ export type LabelLayout = LabelSheet | LabelRoll;
  * @throws UserError with every problem of the file, each with file, line, column and field
  */
 export function readLabelLayout(source: RecordSource): LabelLayout {
-  return readFields(source, 'label layout', z.union([labelLayoutSchema]));
+  // By its kind, so that only what such a layout wants is told; without one it is taken for a sheet.
+  const roll = isMapping(source.value) && source.value['kind'] === 'roll';
+  return roll ? readFields(source, 'layout', labelRollSchema) : readFields(source, 'layout', labelSheetSchema);
 }
