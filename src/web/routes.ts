@@ -13,6 +13,9 @@ export type Route =
   | { readonly page: 'display' }
   | { readonly page: 'unknown'; readonly address: string };
 
+/** Pages of the bench. */
+export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' }>;
+
 /** Reads the part of the address after the #. */
 export function readRoute(hash: string): Route {
   const [path = '', query = ''] = hash.replace(/^#?\/?/, '').split('?');

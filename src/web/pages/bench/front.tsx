@@ -8,6 +8,7 @@ import { Problems } from '../../parts/problems.tsx';
 import { batchOf, go, lotOf, unitOf } from '../../routes.ts';
 import { format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
+import { dayShown } from './days.ts';
 import { Find } from './find.tsx';
 import { Orders } from './orders.tsx';
 import { DeedForm } from './parts.tsx';
@@ -111,12 +112,6 @@ function Due({ batch }: { readonly batch: BenchFront['batches'][number] | undefi
     </>
   );
 }
-
-/** A day of the calendar, without a clock, as the reader's country writes it. */
-export const dayShown = (day: string): string =>
-  new Intl.DateTimeFormat(navigator.language, { dateStyle: 'medium', timeZone: 'UTC' }).format(
-    new Date(`${day}T00:00:00Z`),
-  );
 
 function Grid({ page: { look } }: { readonly page: BatchPage }) {
   const input = { name: look.name, units: look.units, steps: look.steps };

@@ -1,10 +1,8 @@
 /** The pages of the bench, loaded when they are first asked for. */
 import type { FunctionComponent } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { Route } from '../../routes.ts';
+import type { BenchRoute } from '../../routes.ts';
 import { NotThere, Waiting } from '../waiting.tsx';
-
-export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' }>;
 
 let page: FunctionComponent<{ readonly at: BenchRoute }> | undefined;
 

@@ -7,7 +7,7 @@ import { getOrdering } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { DataTable } from '../../parts/table.tsx';
 import { format } from '../../state/settings.ts';
-import { dayShown } from './front.tsx';
+import { dayShown } from './days.ts';
 import { counted, DeedForm, useAct } from './parts.tsx';
 import { useRead } from './use-read.ts';
 
@@ -108,7 +108,7 @@ function OrderActs({ order, page }: { readonly order: OrderRow; readonly page: B
   const { busy, problems, act } = useAct();
   const units = freeFor(order, page);
   return (
-    <>
+    <span class="list-acts">
       {units.length === 0 ? null : (
         <button
           type="button"
@@ -123,7 +123,7 @@ function OrderActs({ order, page }: { readonly order: OrderRow; readonly page: B
         >
           keep {units.length}
         </button>
-      )}{' '}
+      )}
       {order.shipped.length > 0 ? null : (
         <button
           type="button"
@@ -136,7 +136,7 @@ function OrderActs({ order, page }: { readonly order: OrderRow; readonly page: B
         </button>
       )}
       <Problems list={problems} />
-    </>
+    </span>
   );
 }
 

@@ -1,5 +1,5 @@
+import type { BenchRoute } from '../../routes.ts';
 import { BenchFrontPage } from './front.tsx';
-import type { BenchRoute } from './late.tsx';
 import { LotPageView } from './lot.tsx';
 import { useScanner } from './scanning.tsx';
 import { UnitPageView } from './unit.tsx';
