@@ -21,6 +21,7 @@ import { type Lock, makeLock, readLock } from '../server/passphrase.ts';
 import { oneLine } from '../server/problems.ts';
 import { createResults } from '../server/results.ts';
 import { openStore } from '../store/index.ts';
+import { setBenchPaper } from './bench-paper.ts';
 import type { JobOrder } from './job.ts';
 import { setOnPaper } from './report-file.ts';
 import { queueAddress } from './spread.ts';
@@ -112,6 +113,7 @@ export async function serve(request: ServeRequest): Promise<Serving> {
       pages: await readPages(fileURLToPath(new URL('./web/', import.meta.url))),
       ...(await pageFonts()),
       setOnPaper,
+      setBenchPaper,
     });
     const listening = await listen(app, request.host, request.port);
     const shown = request.host.includes(':') ? `[${request.host}]` : request.host;

@@ -1,6 +1,7 @@
 /** The server as one function from request to answer: guards first, then the routes, then the pages. */
 import { OpenAPIHono } from '@hono/zod-openapi';
 import type { MiddlewareHandler } from 'hono';
+import { emptyBench } from '../app/bench/state.ts';
 import { jsonSchemas } from '../records/index.ts';
 import { demandSession } from './access.ts';
 import { checkBody } from './body.ts';
@@ -10,6 +11,7 @@ import { pageHandler } from './pages.ts';
 import type { ServerParts } from './parts.ts';
 import { answerError, problemAnswer, Refusal } from './problems.ts';
 import { benchRoutes } from './routes/bench.ts';
+import { benchPaperRoutes } from './routes/bench-papers.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { recordRoutes } from './routes/records.ts';
 import { referenceRoutes } from './routes/reference.ts';
@@ -40,7 +42,10 @@ export function createApp(parts: ServerParts): ServerApp {
   referenceRoutes(app);
   jobRoutes(app, parts);
   terrainRoutes(app, parts);
-  benchRoutes(app, parts);
+  // One bench in memory for as long as the server runs; each request first takes in what others have written.
+  const bench = { store: parts.store.bench, state: emptyBench() };
+  benchRoutes(app, parts, bench);
+  benchPaperRoutes(app, parts, bench);
   const document = describeApi(app, parts.version);
   app.get('/api/openapi.json', (c) => c.json(document));
   app.all('*', pageHandler(parts.pages));

@@ -1,5 +1,6 @@
 /** What the routes stand on. */
 
+import type { PaperOutcome } from '../app/bench/papers-of.ts';
 import type { WorkshopStore } from '../app/store-port.ts';
 import type { TerrainDesk } from '../app/terrain-desk.ts';
 import type { Page, PaperName } from '../app/year-report.ts';
@@ -40,4 +41,6 @@ export interface ServerParts {
   readonly fonts?: Fonts | undefined;
   /** Sets a report on paper, as PDF. */
   readonly setOnPaper: (page: Page, paper: PaperName) => Promise<Uint8Array>;
+  /** Sets a paper of the bench, as PDF. */
+  readonly setBenchPaper: (paper: PaperOutcome) => Promise<{ bytes: Uint8Array; notes: readonly string[] }>;
 }

@@ -83,6 +83,14 @@ export async function bench(options: BenchOptions = {}): Promise<Bench> {
       ]);
       return pagePdf(page, { paper, fonts: testFonts(), created: new Date(clock.ms), version: '1.2.3' });
     },
+    setBenchPaper: async (outcome) => {
+      const [{ setWith }, { testFonts }] = await Promise.all([
+        import('../../src/cli/bench-paper.ts'),
+        import('../papers/fonts.ts'),
+      ]);
+      const setting = { paper: outcome.size, fonts: testFonts(), created: new Date(clock.ms), version: '1.2.3' };
+      return setWith(outcome, setting);
+    },
   });
   return {
     app,

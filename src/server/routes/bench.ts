@@ -9,7 +9,7 @@ import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
 import { batchQuality } from '../../app/bench/quality.ts';
 import { findInBench } from '../../app/bench/search.ts';
-import { type BenchState, emptyBench } from '../../app/bench/state.ts';
+import type { BenchState } from '../../app/bench/state.ts';
 import { ledger, recall, storesList } from '../../app/bench/stores.ts';
 import { unitPage } from '../../app/bench/unit-page.ts';
 import { UserError } from '../../core/units/index.ts';
@@ -23,9 +23,7 @@ import { problemAnswer } from '../problems.ts';
 const tags = ['Bench'];
 
 /** Batches, units, stores and orders; and the one place where something is done at the bench. */
-export function benchRoutes(api: OpenAPIHono, { store, now }: ServerParts): void {
-  // One bench in memory for as long as the server runs; each request first takes in what others have written.
-  const bench: Bench = { store: store.bench, state: emptyBench() };
+export function benchRoutes(api: OpenAPIHono, { now }: ServerParts, bench: Bench): void {
   const looked = createMemory(bench.state);
   const read = async <T extends object>(c: Context, key: string, look: (state: BenchState) => T) => {
     await refresh(bench);
