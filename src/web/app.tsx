@@ -92,7 +92,10 @@ function Page() {
 }
 
 function Rail() {
-  const { page } = route.value;
+  const now = route.value;
+  const { page } = now;
+  // A record that is being edited stays in hand when the question changes.
+  const pair = now.page === 'kit' ? [now.id] : now.page === 'perch' ? [undefined, now.id] : [];
   const link = (address: string, word: string, here: boolean) => (
     <a href={address} aria-current={here ? 'page' : undefined}>
       {word}
@@ -101,8 +104,8 @@ function Rail() {
   return (
     <nav class="rail" aria-label="Pages">
       {link(start, 'Sunperch', page === 'start')}
-      {link(energyOf(), 'Energy', page === 'energy' || page === 'kit' || page === 'perch')}
-      {link(reachOf(), 'Reach', page === 'reach')}
+      {link(energyOf(...pair), 'Energy', page === 'energy' || page === 'kit' || page === 'perch')}
+      {link(reachOf(...pair), 'Reach', page === 'reach')}
       {link(bench, 'Bench', atBench(route.value))}
       <span class="gap" />
       {link(display, 'Display', page === 'display')}

@@ -11,7 +11,7 @@ import { RecordForm } from '../forms/record-form.tsx';
 import { TextView } from '../forms/text-view.tsx';
 import { Assumptions } from '../parts/assumptions.tsx';
 import { Problems } from '../parts/problems.tsx';
-import { editorOf, energyOf, go, start } from '../routes.ts';
+import { editorOf, energyOf, go, reachOf, start } from '../routes.ts';
 import { draftOf, keepDraft } from '../state/drafts.ts';
 import { type History, useHistory } from '../state/history.ts';
 import { notify } from '../state/notices.ts';
@@ -109,6 +109,9 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
         <span>saved {format.value.moment(record.saved)}</span>
         <a href={energyOf(kind === 'kit' ? record.id : undefined, kind === 'perch' ? record.id : undefined)}>
           its winter
+        </a>
+        <a href={reachOf(kind === 'kit' ? record.id : undefined, kind === 'perch' ? record.id : undefined)}>
+          whom it reaches
         </a>
       </p>
       <h1 aria-live="polite">

@@ -5,7 +5,7 @@ import type { RecordSummary } from '../../../server/api.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { Strip } from '../../parts/strip.tsx';
-import { energyOf } from '../../routes.ts';
+import { energyOf, reachOf } from '../../routes.ts';
 import { looks, type Pair, pairKey } from '../../state/pairs.ts';
 import { format } from '../../state/settings.ts';
 import { byId, callProblems, loadRecord, nets } from '../../state/workshop.ts';
@@ -104,7 +104,13 @@ function MemberRow({ id, member }: { readonly id: string; readonly member: Membe
           ? kit?.name
           : `${kit ? '' : 'kit'}${kit || perch ? '' : ' and '}${perch ? '' : 'perch'} not in this workshop`}
       </span>
-      <span />
+      <span class="edit">
+        {pair ? (
+          <a href={reachOf(pair[0].id, pair[1].id)} aria-label={`reach of ${name}`}>
+            reach
+          </a>
+        ) : null}
+      </span>
     </li>
   );
 }

@@ -4,7 +4,7 @@ import { formatPosition } from '../../../report/index.ts';
 import type { FormKind, RecordSummary } from '../../../server/api.ts';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { Strip } from '../../parts/strip.tsx';
-import { editorOf, energyOf } from '../../routes.ts';
+import { editorOf, energyOf, reachOf } from '../../routes.ts';
 import { askLook, dropLook, looks, type Pair, pairKey } from '../../state/pairs.ts';
 import { figures, format } from '../../state/settings.ts';
 
@@ -58,9 +58,16 @@ export function RecordRow(props: {
           ? formatPosition(record.place, 2, figures.value)
           : `revision ${format.value.figure(record.revision, 9)}`}
       </span>
-      <a class="edit" href={editorOf(record.kind, record.id)} aria-label={`edit ${record.name}`}>
-        edit
-      </a>
+      <span class="edit">
+        {pair ? (
+          <a href={reachOf(pair[0].id, pair[1].id)} aria-label={`reach of ${name}`}>
+            reach
+          </a>
+        ) : null}
+        <a href={editorOf(record.kind, record.id)} aria-label={`edit ${record.name}`}>
+          edit
+        </a>
+      </span>
     </li>
   );
 }
