@@ -3,6 +3,7 @@ import { registerAirtime } from './airtime.ts';
 import { registerBatch } from './batch.ts';
 import { registerCell } from './cell.ts';
 import { registerCompare } from './compare.ts';
+import { registerCost } from './cost.ts';
 import { registerElevation } from './elevation.ts';
 import { registerFind } from './find.ts';
 import { registerHorizon } from './horizon.ts';
@@ -57,5 +58,6 @@ export function registerAll(program: Command): void {
   registerBatch(program);
   registerUnit(program);
   registerStores(program);
+  registerCost(program);
   registerLabel(program);
 }

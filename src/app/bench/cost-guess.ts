@@ -1,0 +1,48 @@
+/** Guesses of a file as what the simulation draws from, and their middle values. */
+
+import { createRandom, quantileOfSorted } from '../../core/math/index.ts';
+import type { Uncertain } from '../../core/money/index.ts';
+import { drawUncertain } from '../../core/money/index.ts';
+import type { Guess } from '../../records/bench/cost.ts';
+
+export function uncertainOf(guess: Guess): Uncertain {
+  if (typeof guess === 'number') return guess;
+  if ('low' in guess) return { kind: 'triangle', low: guess.low, mode: guess.likely, high: guess.high };
+  if ('mean' in guess) return { kind: 'normal', ...guess };
+  return { kind: 'values', values: guess.values };
+}
+
+/** Mean of a guess; of a triangle (low + likely + high)/3. */
+export function meanOf(figure: Uncertain): number {
+  if (typeof figure === 'number') return figure;
+  switch (figure.kind) {
+    case 'triangle':
+      return (figure.low + figure.mode + figure.high) / 3;
+    case 'values':
+      return figure.values.reduce((sum, v) => sum + v, 0) / figure.values.length;
+    default:
+      return figure.mean;
+  }
+}
+
+export interface Span {
+  readonly low: number;
+  readonly middle: number;
+  readonly high: number;
+}
+
+/** How often a figure is drawn. */
+export const RUNS = 4000;
+
+/** 5 %, 50 % and 95 % of what `of` makes of draws of the figures. */
+export function spanOf(
+  figures: readonly Uncertain[],
+  of: (drawn: readonly number[]) => number,
+  seed: number,
+  runs: number = RUNS,
+): Span {
+  const random = createRandom(seed);
+  const all = Float64Array.from({ length: runs }, () => of(figures.map((f) => drawUncertain(f, random)))).sort();
+  const at = (p: number) => Math.round(quantileOfSorted(all, p));
+  return { low: at(0.05), middle: at(0.5), high: at(0.95) };
+}

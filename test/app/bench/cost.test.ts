@@ -1,0 +1,134 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { unitCost, unitCostOutcome } from '../../../src/app/bench/cost.ts';
+import { crossoverOutcome, demandByMonth, nextOutcome } from '../../../src/app/bench/cost-ahead.ts';
+import { breakEvenOutcome, priceOutcome, waysOutcome } from '../../../src/app/bench/cost-price.ts';
+import { placeOrder } from '../../../src/app/bench/leaving.ts';
+import { fitPart, measureGate, tickStep } from '../../../src/app/bench/units.ts';
+import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
+import { type CostFile, readCost } from '../../../src/records/bench/cost.ts';
+import { profitBars, profitChart } from '../../../src/report/profit-chart.ts';
+import { parseXml } from '../../report/xml.ts';
+import { testBench } from './bench.ts';
+
+const file = (yaml: string): CostFile => readCost(parseYamlRecord(yaml, 'cost.yaml'));
+const example = () => file(readFileSync('examples/bench/cost.yaml', 'utf8'));
+
+describe('cost from a file', () => {
+  it('learns by the average of the first 60 as the textbook curve does', () => {
+    // Wright 1936, as computed for Heizer & Render's examples: first 2.5 h, 90 %, mean of 60 is 1.565583802632424 h.
+    // That figure sums unit times: the unit model.
+    const cost = unitCost(
+      null,
+      undefined,
+      file(
+        'currency: EUR\nunit: { material_minor: 0, labour_min: 150 }\nlabour: { rate_minor_h: 1000000, learningRate: 0.9 }\nbatch: 60\n',
+      ),
+      1,
+    );
+    expect(cost.labour_minor).toBe(Math.round(1.565583802632424 * 1_000_000));
+  });
+
+  it('breaks even where fixed over contribution says', () => {
+    // Textbook F/(p - v): 12,000/(95 - 55) is 300 units.
+    const cost = unitCost(null, undefined, file('currency: EUR\nunit: { material_minor: 5500, labour_min: 0 }\n'), 1);
+    const fixed = file('currency: EUR\nfixed_minor: 1200000\n');
+    expect(breakEvenOutcome(cost, fixed, 9500)).toMatchObject({ units: 300, contribution_minor: 4000 });
+    expect(breakEvenOutcome(cost, fixed, 5000).units).toBeNull();
+  });
+
+  it('finds the price of a margin and the margin of that price', () => {
+    const assumed = example();
+    const cost = unitCost(null, undefined, assumed, 1);
+    const priced = priceOutcome(cost, assumed, { margin: 0.35 });
+    const back = priceOutcome(cost, assumed, { price_minor: priced.price_minor });
+    expect(back.margin).toBeGreaterThanOrEqual(0.35);
+    expect(back.margin).toBeLessThan(0.35 + 1e-3);
+    expect(priced.fees_minor + priced.profit_minor + priced.cost_minor).toBe(priced.price_minor);
+    expect(priced.marginLow).toBeLessThan(priced.margin);
+    expect(priced.marginHigh).toBeGreaterThan(priced.margin);
+    expect(() => priceOutcome(cost, assumed, { margin: 0.96 })).toThrow(/less than 100 %/);
+  });
+
+  it('puts the crossover where the textbook does, and a spread around it', () => {
+    // Crossover (F2 - F1)/(v1 - v2): 2,300/(14 - 2.50) is 200 pieces.
+    const exact = file(
+      'currency: EUR\nhousing:\n  bought: { fixed_minor: 0, unit_minor: 1400 }\n  tool: { fixed_minor: 230000, unit_minor: 250 }\n  demand: 300\n',
+    );
+    expect(crossoverOutcome(exact, 1, 50)).toMatchObject({ units: 200, unitsLow: 200, unitsHigh: 200, pays: 1 });
+    const guessed = crossoverOutcome(example(), 1);
+    expect(guessed.unitsLow!).toBeLessThan(guessed.unitsMiddle!);
+    expect(guessed.unitsMiddle!).toBeLessThan(guessed.unitsHigh!);
+    expect(crossoverOutcome(example(), 1)).toEqual(guessed);
+  });
+
+  it('says how many to begin next, more when lost ones must be allowed for', () => {
+    const assumed = example();
+    const cost = unitCost(null, undefined, assumed, 1);
+    const ask = { cost, file: assumed, state: null, plan: null, now: '', seed: 1, runs: 500 };
+    const next = nextOutcome(ask);
+    expect(next.begin).toBeGreaterThanOrEqual(next.stock);
+    expect(next.demand.low).toBeLessThan(next.demandMean);
+    expect(next.profit.quantiles_minor).toHaveLength(101);
+    expect(next.profit.quantiles_minor).toEqual([...next.profit.quantiles_minor].sort((a, b) => a - b));
+    expect(() => nextOutcome({ ...ask, price_minor: 1000 })).toThrow(/in that order/);
+  });
+
+  it('sets the ways side by side and keeps the sums', () => {
+    const { ways } = waysOutcome(example());
+    expect(ways.map((w) => w.way)).toEqual(['housing', 'parts', 'whole']);
+    for (const w of ways)
+      expect(Math.abs(w.price_minor - w.fees_minor - w.cost_minor - w.profit_minor)).toBeLessThanOrEqual(2);
+    // 12 min of work and 4 of support, five a month: 80 minutes.
+    expect(ways[0]!.hours_month).toBeCloseTo(80 / 60, 12);
+  });
+
+  it('tells every slip of the file with its place', () => {
+    expect(() => file('currency: EUR\nyieldShare: 95\nmargin: 35\n')).toThrow(/margin|share/);
+    expect(() => unitCost(null, undefined, file('currency: EUR\n'), 1)).toThrow(/name a batch or a plan/);
+  });
+});
+
+describe('cost on the bench', () => {
+  it('takes pieces from their lots and times from the ticks', async () => {
+    const bench = await testBench();
+    const serials = bench.state.batches.get('a-07')!.serials.slice(0, 2);
+    for (const serial of serials) {
+      await bench.do((s) => fitPart(s, serial, { part: 'cell', lot: 'cells-1' }));
+      await bench.do((s) => fitPart(s, serial, { part: 'screw', lot: 'screws-1' }));
+      await bench.do((s) => measureGate(s, serial, { gate: 'sleep', value: 20 }));
+      await bench.do((s) => tickStep(s, serial, 'cells', 300));
+    }
+    const assumed = file('currency: EUR\nlabour: { rate_minor_h: 3600 }\n');
+    const cost = unitCost(bench.state, 'a-07', assumed, 1);
+    // A cell and a screw cost 1.00 each: three and six of them. Five minutes seen, six planned, at a cent a second.
+    expect(cost.material_minor).toBe(900);
+    expect(cost.labour_minor).toBe(300 + 360);
+    expect(cost.lines.map((l) => l.basis)).toEqual(['measured', 'measured', 'measured', 'plan', 'guess', 'guess']);
+    expect(cost.cost_minor).toBe(1560);
+    expect(unitCostOutcome(cost).verdict).toContain('15.60 EUR');
+    // A plan without a batch: lots in the stores, with the allowance for scrap (2 % of three cells, 5 % of six screws).
+    expect(unitCost(bench.state, 'alder-3', assumed, 1).material_minor).toBe(306 + 630);
+    expect(() => unitCost(bench.state, 'a-07', file('currency: USD\n'), 1)).toThrow(/rates/);
+    expect(() => unitCost(bench.state, 'a-70', null, 1)).toThrow(/did you mean a-07/);
+  });
+
+  it('counts orders by month', async () => {
+    const bench = await testBench();
+    await bench.do((s) => placeOrder(s, 'one', { customer: 'One', plan: 'alder-3', count: 4, region: 'EU' }));
+    expect(demandByMonth(bench.state, 'alder-3', '2030-03-02T00:00:00Z')).toEqual([4, 0, 0]);
+    expect(demandByMonth(bench.state, 'other', '2030-03-02T00:00:00Z')).toEqual([]);
+  });
+});
+
+describe('spread of the profit', () => {
+  it('is a picture whose bars sum to one and part losses from gains', () => {
+    const quantiles = Array.from({ length: 101 }, (_, i) => -40 + 3 * i);
+    const bars = profitBars(quantiles);
+    expect(bars.reduce((s, b) => s + b.share, 0)).toBeCloseTo(1, 12);
+    expect(bars.some((b) => b.from < -1e-9 && b.to > 1e-9)).toBe(false);
+    const svg = profitChart({ name: '<60>', currency: 'EUR', quantiles, lossChance: 0.13 });
+    expect(parseXml(svg).name).toBe('svg');
+    expect(() => profitChart({ name: 'a', currency: 'EUR', quantiles: [0, 0, 0], lossChance: 0 })).not.toThrow();
+  });
+});
