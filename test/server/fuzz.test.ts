@@ -247,7 +247,17 @@ describe('random requests', () => {
     });
     const sensible = fc.tuple(done, named, fc.uuid()).map(([it, its, token]) => fitted(it, { ...its, token }));
     const atBench = fc.oneof({ arbitrary: sensible, weight: 4 }, { arbitrary: bent(sensible), weight: 1 });
-    const deeds = call('POST', fc.constant('/api/bench/deeds'), atBench);
+    // Papers of what is there, few, for setting them takes its time.
+    const paper = fromSchema({ $ref: '#/components/schemas/BenchPaper' }, document.components.schemas);
+    const about = fc.record({
+      things: fc.subarray(['a-07', ...serials], { minLength: 1 }),
+      ...{ order: fc.constant('hut'), plan: fc.constant('alder-3'), units: fc.integer({ min: 1, max: 9 }) },
+    });
+    const papers = fc.tuple(paper, about).map(([it, its]) => fitted(it, its));
+    const deeds = fc.oneof(
+      { arbitrary: call('POST', fc.constant('/api/bench/deeds'), atBench), weight: 40 },
+      { arbitrary: call('POST', fc.constant('/api/bench/papers'), papers), weight: 1 },
+    );
     const tally = new Map<number, number>();
     await fc.assert(
       fc.asyncProperty(

@@ -118,6 +118,7 @@ describe('answers', () => {
     ])
       await ask('GET', `/api/bench${path}`);
     await ask('POST', '/api/bench/deeds', { deed: 'draw', lot: 'c-1', by: 'one', token: 'a-token-of-1' });
+    await ask('POST', '/api/bench/papers', { paper: 'packing', order: 'hut' });
     ground.remove();
     expect([...seen].sort()).toEqual(
       operations(document)
