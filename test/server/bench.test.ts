@@ -153,6 +153,14 @@ describe('the bench over the net', () => {
     expect([refused.status, await codes(refused)]).toEqual([422, ['shut-gate']]);
   });
 
+  it('says what a prefix is, where one has signs that no serial takes', async () => {
+    // Found by random requests: the check character of such a serial cannot be computed.
+    const opened = await deed({ deed: 'open-batch', batch: 'b-1', plan: 'alder-3', count: 2, prefix: 'ev`(D' });
+    expect(opened.status).toBe(422);
+    expect(await json(opened)).toMatchObject({ problems: [{ place: { field: 'prefix' } }] });
+    expect((await ask('GET', '/api/bench/batches/b-1')).status).toBe(404);
+  });
+
   it('lets no key of a unit out of any answer', async () => {
     const KEY = 'a1b2c3-never-shown';
     expect((await deed({ deed: 'keep-key', unit: serial, name: 'channel key', value: KEY })).status).toBe(200);

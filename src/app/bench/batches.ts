@@ -1,7 +1,7 @@
 /** Plans, batches and the serials of their units. */
 import { checkCharacter } from '../../core/quality/index.ts';
 import { userError } from '../../core/units/index.ts';
-import { type ContentOf, type Plan, streamOf } from '../../records/bench/index.ts';
+import { type ContentOf, type Plan, PREFIX, streamOf } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
 import { batchIn, planIn, SERIAL_SCHEME } from './find.ts';
 import type { BenchState } from './state.ts';
@@ -66,8 +66,8 @@ export function openBatch(state: BenchState, request: OpenRequest): Deed[] {
       },
     },
   ];
-  // A count that is none is told by the schema of the entry above.
-  if (!Number.isInteger(count) || count < 1 || count > 100_000) return deeds;
+  // A count or a prefix that is none is told by the schema of the entry above.
+  if (!Number.isInteger(count) || count < 1 || count > 100_000 || !PREFIX.test(prefix)) return deeds;
   for (let position = 1; position <= count; position++) {
     const serial = serialOf(prefix, position, count);
     if (state.units.has(serial))

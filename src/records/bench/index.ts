@@ -26,5 +26,5 @@ export { offerSchema, PART_KINDS } from './stores.ts';
 export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitState } from './unit-state.ts';
 export { countingTry, foldUnit, gateState, openGates, reasonsNotToShip, unitOf } from './unit-state.ts';
 export type { UnitField } from './units.ts';
-export { REGIONS, UNIT_FIELDS } from './units.ts';
+export { PREFIX, REGIONS, UNIT_FIELDS } from './units.ts';
 export { currency, day, key, minor, moment, person, serial } from './words.ts';

@@ -5,6 +5,9 @@ import { count, currency, day, key, minor, remark, serial } from './words.ts';
 
 export const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'] as const;
 
+/** What serials begin with. */
+export const PREFIX = /^[0-9A-Z]{1,8}(?:-[0-9A-Z]{1,8})?$/;
+
 export const batchOpened = z.strictObject({
   kind: z.literal('batch-opened'),
   name: label(),
@@ -15,7 +18,7 @@ export const batchOpened = z.strictObject({
   region: z.enum(REGIONS).default('EU'),
   prefix: z
     .string()
-    .regex(/^[0-9A-Z]{1,8}(?:-[0-9A-Z]{1,8})?$/, {
+    .regex(PREFIX, {
       error: 'a prefix has 1 to 8 capitals and digits, such as A07; a hyphen may part two such',
     })
     .describe('Serials begin with it'),
