@@ -1,4 +1,5 @@
 import type { ChargerModel, PanelModel } from '../core/charger/index.ts';
+import type { PanelSheet } from '../core/panel/index.ts';
 import { describeDiode, fitDiode, scaleDiode, typicalFromWatts } from '../core/panel/index.ts';
 import { UserError } from '../core/units/index.ts';
 import type { Kit, Panel } from '../records/index.ts';
@@ -51,18 +52,22 @@ export function kitPower_W(kit: Kit): number {
   return panelsOf(kit).reduce((sum, panel) => sum + panelPower_W(panel), 0);
 }
 
+/** The data sheet of a panel: its five figures, or those of a typical small panel of its watts and volts. */
+export function sheetOf(panel: Panel): PanelSheet {
+  const { voc_V, isc_A, vmp_V, imp_A, tempIsc_pct_K, tempVoc_pct_K } = panel;
+  const five =
+    voc_V !== undefined && isc_A !== undefined && vmp_V !== undefined && imp_A !== undefined
+      ? { voc_V, isc_A, vmp_V, imp_A }
+      : typicalFromWatts({ power_W: panelPower_W(panel), vmp_V: vmp_V ?? TYPICAL_vmp_V });
+  return { ...five, tempIsc_pct_K, tempVoc_pct_K };
+}
+
 /** A panel as the charger's model takes it: a diode curve, or plain watts for a flat charger. */
 export function panelModelOf(panel: Panel, charger: ChargerModel): PanelModel {
   const power_W = panelPower_W(panel);
   if (charger.kind === 'flat')
     return { kind: 'flat', power_W, temperatureCoefficient_pct_K: panel.temperatureCoefficient_pct_K };
-  const five =
-    panel.voc_V !== undefined && panel.isc_A !== undefined && panel.vmp_V !== undefined && panel.imp_A !== undefined
-      ? { voc_V: panel.voc_V, isc_A: panel.isc_A, vmp_V: panel.vmp_V, imp_A: panel.imp_A }
-      : typicalFromWatts({ power_W, vmp_V: panel.vmp_V ?? TYPICAL_vmp_V });
-  const fitted = named('kit.panel', () =>
-    fitDiode({ ...five, tempIsc_pct_K: panel.tempIsc_pct_K, tempVoc_pct_K: panel.tempVoc_pct_K }),
-  );
+  const fitted = named('kit.panel', () => fitDiode(sheetOf(panel)));
   const reference = scaleDiode(fitted, power_W / describeDiode(fitted).power_W);
   return { kind: 'diode', reference, blockingDiode_V: panel.blockingDiode_V ?? 0 };
 }
