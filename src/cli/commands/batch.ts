@@ -3,6 +3,7 @@ import { type BenchOptions, benchCommand, deedCommand, withBench } from '../benc
 import { whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
+import { registerBatchPapers } from './batch-papers.ts';
 
 const printing = () => import('./bench-print.ts');
 const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'];
@@ -28,6 +29,7 @@ export function registerBatch(program: Command): void {
   registerPlans(group);
   registerBatches(group);
   registerOrders(group);
+  registerBatchPapers(group);
 }
 
 function registerPlans(group: Command): void {
