@@ -185,10 +185,20 @@ const DEMO = [
   ...['alp-orla', 'alp-fenna', 'alp-sutt', 'ossel'],
 ];
 
-/** The examples as first kits and perches, when there is nothing yet. */
+/** The examples as first kits and perches, and a batch half-way at the bench, when there is nothing yet. */
 async function addDemo(store: WorkshopStore): Promise<void> {
   if ((await store.list()).length > 0) return;
   const folder = fileURLToPath(new URL('../examples/', import.meta.url));
   const files = DEMO.map((name) => `${folder}${name}.yaml`);
   await addFiles({ readText, now, digest, writeFolder }, store, { files, note: 'demo' });
+  if ((await store.bench.head()) > 0) return;
+  const [{ demoEntries }, { parseYamlRecord }, { readParts, readPlan }] = await Promise.all([
+    import('../app/bench/demo.ts'),
+    import('../formats/yaml-record.ts'),
+    import('../records/bench/index.ts'),
+  ]);
+  const read = async (file: string) => parseYamlRecord(await readText(file), file);
+  const parts = readParts(await read(`${folder}bench/parts.yaml`));
+  const plan = readPlan(await read(`${folder}bench/plan-alder-3.yaml`));
+  await store.bench.append(demoEntries({ parts, plan }), 0);
 }
