@@ -12,7 +12,9 @@ import type { Revision } from '../../../src/app/store-port.ts';
 import { setWith } from '../../../src/cli/bench-paper.ts';
 import { UserError } from '../../../src/core/units/index.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
+import { checkLayout } from '../../../src/papers/index.ts';
 import { type PaperRequest, paperRequest, readLabelLayout, readPlan } from '../../../src/records/bench/index.ts';
+import { LABEL_LAYOUTS } from '../../../src/records/bench/label-layouts.ts';
 import { testFonts } from '../../papers/fonts.ts';
 import { codesIn, hasDecoder, hasPoppler, textIn } from '../../papers/tools.ts';
 import { PLAN, type TestBench, testBench } from './bench.ts';
@@ -128,9 +130,13 @@ describe('labels', () => {
     ]);
   });
 
-  it('layouts of the examples fit, and a wrong file is told with its place', () => {
-    for (const name of ['labels-letter-2x5.yaml', 'labels-roll-70x40.yaml'])
-      expect(layoutOf(name).kind).toMatch(/sheet|roll/);
+  it('the layouts to begin with are those of the examples, letter by letter', () => {
+    const files = ['labels-a4-3x8.yaml', 'labels-letter-2x5.yaml', 'labels-roll-70x40.yaml'];
+    expect(LABEL_LAYOUTS).toEqual(files.map(layoutOf));
+    for (const layout of LABEL_LAYOUTS) expect(() => checkLayout(layout)).not.toThrow();
+  });
+
+  it('a wrong layout is told with its place', () => {
     const wrong = 'kind: sheet\npaper: A4\nrows: 0\ncolumn: 3\nlabelWidth_mm: 63.5\n';
     try {
       readLabelLayout(parseYamlRecord(wrong, 'l.yaml'));

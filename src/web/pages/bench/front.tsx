@@ -11,6 +11,7 @@ import { Waiting } from '../waiting.tsx';
 import { dayShown } from './days.ts';
 import { Find } from './find.tsx';
 import { Orders } from './orders.tsx';
+import { BatchPapers } from './papers.tsx';
 import { DeedForm } from './parts.tsx';
 import { Quality } from './quality.tsx';
 import { OnTheWay, Signer } from './signed.tsx';
@@ -84,6 +85,15 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
           </>
         )}
         <Orders orders={orders} plans={plans} page={batch.value} />
+        {batch.value === null || key === undefined ? null : (
+          <BatchPapers
+            key={key}
+            batch={key}
+            plan={batch.value.look.plan}
+            region={batch.value.look.region}
+            orders={orders}
+          />
+        )}
         <Stores />
         <details>
           <summary>Open a batch</summary>

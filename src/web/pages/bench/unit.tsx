@@ -12,6 +12,7 @@ import { Waiting } from '../waiting.tsx';
 import { Find } from './find.tsx';
 import { GateField, GateWord, valueShown } from './gate-field.tsx';
 import { type Overlaid, withWaiting } from './overlay.ts';
+import { UnitPapers } from './papers.tsx';
 import { counted, Standing, useAct } from './parts.tsx';
 import { OnTheWay, Signer } from './signed.tsx';
 import { StepInHand } from './step.tsx';
@@ -98,6 +99,7 @@ function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stal
         <UnitForms unit={unit} />
         <Fitted unit={unit} />
         <Measured unit={unit} />
+        <UnitPapers key={unit.serial} serial={unit.serial} />
         <History rows={history} />
         <section aria-labelledby="next-unit-h">
           <h2 id="next-unit-h">Another unit</h2>
