@@ -5,6 +5,7 @@ import { type BenchOptions, benchCommand, deedCommand, withBench } from '../benc
 import { gather, number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
+import { registerMeasurements } from './unit-measurements.ts';
 
 const printing = () => import('./bench-print.ts');
 const units = () => import('../../app/bench/units.ts');
@@ -38,6 +39,7 @@ export function registerUnit(program: Command): void {
   );
   registerSteps(group);
   registerGates(group);
+  registerMeasurements(group);
   registerParts(group);
   registerLeaving(group);
 }

@@ -14,6 +14,8 @@ interface YearOptions extends ReportArguments {
   readonly set?: string[];
   readonly target?: string;
   readonly json?: boolean;
+  readonly unit?: string;
+  readonly workshop?: string;
 }
 
 export function registerYear(program: Command): void {
@@ -21,8 +23,10 @@ export function registerYear(program: Command): void {
     .command('year')
     .summary('will this kit stay up all year at that perch, why, and what would make it hold')
     .description('Runs a kit at a perch hour by hour over many years of weather and gives the verdict.')
-    .argument('<kit>', 'kit file (YAML or JSON)')
-    .argument('<perch>', 'perch file (YAML or JSON)')
+    .argument('[kit]', 'kit file (YAML or JSON); left out with --unit')
+    .argument('[perch]', 'perch file (YAML or JSON)')
+    .option('--unit <serial>', 'a unit of the workshop in place of the kit, with the values measured on it')
+    .option('--workshop <file>', 'file or postgres:// address of the workshop, with --unit')
     .option('--years <n>', 'years to simulate (default 200)', whole(1))
     .option('--seed <n>', 'seed of the synthetic weather (default 1)', whole(0))
     .option('--weather <file>', 'a weather file in place of the synthetic years (EPW, TMY3, POWER, CSV; .gz too)')
@@ -40,7 +44,18 @@ export function registerYear(program: Command): void {
     'sunperch year examples/alder-3.yaml examples/hut-kaldra.yaml --report out/report.pdf --paper letter',
     'sunperch year kit.yaml perch.yaml --weather file.epw.gz --set perch.tilt_deg=60 --json',
   );
-  command.action(async (kit: string, perch: string, options: YearOptions) => {
+  command.action(async (first: string | undefined, second: string | undefined, options: YearOptions) => {
+    if (options.unit !== undefined) {
+      if (first === undefined || second !== undefined) command.error('error: with --unit name the perch file alone.');
+      if (options.weather !== undefined || options.report !== undefined)
+        command.error(
+          'error: --unit runs through synthetic years, and writes no report: leave --weather and --report out.',
+        );
+      return yearOfOne(options.unit, first!, options);
+    }
+    if (first === undefined) command.error("error: missing required argument 'kit'");
+    if (second === undefined) command.error("error: missing required argument 'perch'");
+    const [kit, perch] = [first!, second!];
     await withPorts(async (ports) => {
       await checkReport(options);
       const request = { kit, perch, set: options.set, weather: options.weather, seed: options.seed };
@@ -67,6 +82,22 @@ export function registerYear(program: Command): void {
       if (options.report !== undefined && !options.json) say(`\n${reportLine(options.report)}`);
     });
   });
+}
+
+/** The forecast of one unit of the workshop. */
+async function yearOfOne(serial: string, perch: string, options: YearOptions): Promise<void> {
+  const [{ yearOfUnit }, { withBench }] = await Promise.all([
+    import('../../app/bench/year-of-unit.ts'),
+    import('../bench.ts'),
+  ]);
+  const { set, seed, years, target } = options;
+  const { outcome } = await withPorts((ports) =>
+    withBench(options, ({ state, workshop }) =>
+      yearOfUnit(ports, workshop, state, { serial, perch, set, seed, years, target }),
+    ),
+  );
+  if (options.json) sayJson(outcome);
+  else printYear(outcome);
 }
 
 const wh = (value: number) => value.toFixed(Math.abs(value) < 10 ? 2 : 0);
