@@ -88,6 +88,8 @@ export async function runRadioJob(
           ...around,
           places: (radio.places ?? []).length > 0 ? 'places' : undefined,
           perches: (radio.perches ?? []).length > 0 ? 'perches' : undefined,
+          candidates: radio.report && (radio.candidates ?? []).length > 0 ? 'candidates' : undefined,
+          region: radio.report ? radio.region : undefined,
         },
         radio.detail === 'coarse' ? thinnedTerrain(terrain) : terrain,
       );
@@ -146,14 +148,9 @@ async function reportOf(
   terrain: Terrain,
   found: Reach,
   { notes, ...of }: { readonly perch: string; readonly kit: string | undefined; readonly notes: readonly string[] },
-  { candidates, region, cover, measured }: RadioInput,
+  { cover, measured }: RadioInput,
 ): Promise<ReachReportResult> {
-  const report = await reachReport(
-    ports,
-    { ...of, candidates: (candidates ?? []).length > 0 ? 'candidates' : undefined, region },
-    found,
-    terrain,
-  );
+  const report = await reachReport(ports, of, found, terrain);
   const { perch, kit, verdict } = found.outcome;
   const made = [perch, kit, cover?.name, measured?.name, terrain.name].filter((m) => m !== undefined);
   const page = reachPageOf({ ...report, notes: [...notes, ...report.notes] }, found, made);

@@ -1,5 +1,4 @@
 import type { Assumption, Caution } from '../core/energy/index.ts';
-import type { GridPlace } from '../core/reach/index.ts';
 import { userError } from '../core/units/index.ts';
 import { boxAround } from '../formats/geodesic.ts';
 import { type ListedPlace, readPlaces } from '../formats/places.ts';
@@ -19,7 +18,8 @@ import { type CoverFile, oneCover } from './cover-file.ts';
 import { type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readKitFile } from './inputs.ts';
 import type { Station } from './link.ts';
-import { type LinkMore, type LinkOver, type LinkScale, linkOver, linkScale, marginRaster } from './margin.ts';
+import { type Links, linkTable, type Standing } from './link-table.ts';
+import { type LinkMore, type LinkOver, linkScale, marginRaster } from './margin.ts';
 import { type MeasuredBands, measuredBands } from './measured-bands.ts';
 import { readEnds } from './path-ends.ts';
 import { USUAL_AIR } from './path-loss.ts';
@@ -114,13 +114,6 @@ export interface RankOutcome {
 const MOST_CANDIDATES = 50;
 const MOST_km = 60;
 const SKYLINE_km = 15;
-
-interface Standing {
-  readonly name: string;
-  readonly place: GridPlace;
-  readonly ground_m: number;
-  readonly height_m: number;
-}
 
 /** `sunperch rank`: what each of some spots reaches, whom it sees, and what winter sun it has; a front, not one score. */
 export async function rank(ports: Ports, request: RankRequest, terrain: Terrain): Promise<RankOutcome> {
@@ -264,41 +257,6 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
     ],
   };
 }
-
-/** Links from each candidate to each other perch, kit to kit, and among the others. */
-interface Links {
-  own(candidate: number, other: number): LinkOver | null;
-  between(i: number, j: number): LinkOver | null;
-}
-
-export function linkTable(
-  ground: Ground,
-  station: Station,
-  stands: readonly Standing[],
-  others: readonly Standing[],
-  bands?: LinkMore['bands'],
-): Links {
-  const known = new Map<string, LinkOver | null>();
-  const link = (from: Standing, to: Standing): LinkOver | null => {
-    const key = from.name < to.name ? `${from.name}\n${to.name}` : `${to.name}\n${from.name}`;
-    const before = known.get(key);
-    if (before !== undefined) return before;
-    const apart = Math.hypot(from.place.row - to.place.row, from.place.column - to.place.column);
-    const scale = kitToKit(station, from.height_m, to.height_m, bands);
-    const found = apart < 1 ? null : linkOver(ground, from.place, to.place, scale);
-    known.set(key, found);
-    return found;
-  };
-  return {
-    own: (i, j) => (others[j]!.name === stands[i]!.name ? null : link(stands[i]!, others[j]!)),
-    between: (i, j) => link(others[i]!, others[j]!),
-  };
-}
-
-const kitToKit = (station: Station, from_m: number, to_m: number, bands: LinkMore['bands']): LinkScale =>
-  linkScale({ ...station, height_m: from_m }, { ...station, height_m: to_m }, 0, USUAL_AIR.effectiveRadius_km, {
-    bands,
-  });
 
 interface Shared {
   readonly ground: Ground;

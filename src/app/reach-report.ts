@@ -1,34 +1,22 @@
 /** What the report page of a perch tells beside the coverage: panorama, side views, role, limits, cautions. */
-import { cautionOf } from '../core/cells/index.ts';
-import type { Assumption, Caution } from '../core/energy/index.ts';
-import { LIMITS_CAUTION, wavelength_m } from '../core/path/index.ts';
+import type { Assumption } from '../core/energy/index.ts';
+import { wavelength_m } from '../core/path/index.ts';
 import { profileBetween } from '../core/reach/index.ts';
-import { userError } from '../core/units/index.ts';
-import { readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
-import type { PagePlace, PageRole, ProfilePicture, ReachPageInput, ShareRow } from '../report/index.ts';
-import type { PanoramaOther } from '../report/panorama.ts';
+import type { PagePlace, ProfilePicture, ReachPageInput, ShareRow } from '../report/index.ts';
 import { spanOf } from '../report/reach-image.ts';
 import { coveredLink } from './cover-path.ts';
 import { aroundTexts } from './cover-words.ts';
-import { groundHeight_m } from './ground.ts';
 import { horizon } from './horizon.ts';
-import { limitLines } from './limit-lines.ts';
-import { type LinkOver, waveOf } from './margin.ts';
+import { waveOf } from './margin.ts';
 import { MODEL_CAUTION, pictureOf } from './path.ts';
 import { clearanceOf, type LossSettings, USUAL_AIR } from './path-loss.ts';
 import { clearanceText, linkState, verdictOfLink } from './path-words.ts';
 import type { Ports } from './ports.ts';
-import { linkTable } from './rank.ts';
 import type { Reach, ReachedPlace, ReachRequest } from './reach.ts';
-import { adviseRole } from './role.ts';
-import { roughly_km } from './roughly.ts';
+import { withWorkCautions } from './reach-role.ts';
 
-export interface ReachReportRequest extends Pick<ReachRequest, 'perch' | 'kit' | 'set' | 'height_m'> {
-  /** File of other perches, for the role. */
-  readonly candidates?: string | undefined;
-  readonly region?: string | undefined;
-}
+export type ReachReportRequest = Pick<ReachRequest, 'perch' | 'kit' | 'set' | 'height_m'>;
 
 /** All of the page but the picture of the map and the fonts, which need bytes. */
 export type ReachReport = Omit<ReachPageInput, 'map' | 'fonts'> & {
@@ -40,16 +28,14 @@ const PROFILES = 6;
 const MOST_POINTS = 500;
 const WANTED_ODDS = 0.9;
 
-/** Gathers the report page of a reach that was computed. Throws UserError for a candidates' file or a region that is not understood. */
+/** Gathers the report page of a reach that was computed. */
 export async function reachReport(
   ports: Ports,
   request: ReachReportRequest,
   result: Reach,
   terrain: Terrain,
 ): Promise<ReachReport> {
-  const { outcome, field, scale } = result;
-  const role = request.candidates === undefined ? null : await roleOf(ports, request.candidates, result);
-  const limits = request.region === undefined ? null : limitLines(request.region, [scale.from, scale.to]);
+  const { outcome, field, role } = result;
   const { perch, kit, set, height_m } = request;
   const seen = await horizon(ports, { perch, kit, set, height_m, radius_km: outcome.radius_km }, terrain);
   const places = byNeed(outcome.places);
@@ -91,18 +77,17 @@ export async function reachReport(
     profiles: places.slice(0, PROFILES).map((p) => profileOf(result, p)),
     panorama: { ...seen.panorama, others: role?.others ?? [] },
     role: role?.advice ?? null,
-    limits,
+    limits: outcome.limits,
     notes: [
       ...aroundTexts(outcome),
       ...outcome.skipped.map((s) => `${s.name}: ${s.reason}.`),
-      ...(role?.skipped ?? []),
       ...new Set([...outcome.notes, ...seen.outcome.notes]),
     ],
     assumptions: [
       ...outcome.assumptions.map(inWords),
       ...seen.outcome.assumptions.filter((a) => a.field === 'refraction'),
     ],
-    cautions: cautionsOf([...outcome.cautions, MODEL_CAUTION, ...seen.outcome.cautions], limits !== null),
+    cautions: withWorkCautions([...outcome.cautions, MODEL_CAUTION, ...seen.outcome.cautions], outcome.limits !== null),
     generatedFrom: [],
   };
 }
@@ -214,67 +199,4 @@ export function thinned(
     height_m: pick(height_m),
     clutter_m: clutter_m.some((h) => h > 0) ? pick(clutter_m) : undefined,
   };
-}
-
-/** The role among the perches of a file, those within the radius; and where they stand in the panorama. */
-async function roleOf(
-  ports: Ports,
-  file: string,
-  { outcome, ground, scale, centre }: Reach,
-): Promise<{ advice: PageRole; others: PanoramaOther[]; skipped: string[] }> {
-  const listed = readPlaces(await ports.readText(file), file);
-  const self = {
-    name: `${outcome.perch}\u0000`,
-    place: centre,
-    ground_m: outcome.ground_m,
-    height_m: outcome.height_m,
-  };
-  const skipped: string[] = [];
-  const others = listed.flatMap((p) => {
-    const place = ground.placeOf(p.latitude_deg, p.longitude_deg);
-    if (Math.hypot(place.row - centre.row, place.column - centre.column) < 1) return [];
-    if (roughly_km(outcome, p) > outcome.radius_km) {
-      skipped.push(`${p.name}: beyond the radius, so not counted for the role.`);
-      return [];
-    }
-    const { latitude_deg, longitude_deg } = p;
-    const ground_m = groundHeight_m(ground, p.name, latitude_deg, longitude_deg);
-    return [{ name: p.name, place, ground_m, height_m: p.height_m ?? scale.from.height_m }];
-  });
-  if (others.length === 0)
-    throw userError('reach.candidates', `${file} names no other perch within ${outcome.radius_km} km of this one`, {
-      file,
-      field: '--candidates',
-    });
-  const links = linkTable(ground, scale.from, [self], others, scale.bands);
-  const own = others.map((_, j) => links.own(0, j));
-  const { role, reason } = adviseRole(own, (i, j) => links.between(i, j));
-  const known = others.flatMap((o, j): (LinkOver & { readonly name: string })[] => {
-    const link = own[j];
-    if (link) return [{ name: o.name, ...link }];
-    skipped.push(`${o.name}: the terrain has gaps on the way, so not counted for the role.`);
-    return [];
-  });
-  return {
-    advice: { role, reason, links: [...known].sort((x, y) => y.margin_dB - x.margin_dB) },
-    others: known.map((l) => ({
-      name: l.name,
-      azimuth_deg: l.azimuth_deg,
-      elevation_deg: l.elevation_deg,
-      distance_km: l.distance_km,
-      margin_dB: l.margin_dB,
-      sight: l.sight === 'clear' || l.sight === 'grazing' ? l.sight : 'blocked',
-    })),
-    skipped,
-  };
-}
-
-/** Those of the computing, each once, and those of the work: mast, lightning, power lines, law. */
-function cautionsOf(computed: readonly Caution[], limits: boolean): Caution[] {
-  const work = (['work-at-height', 'lightning-and-earthing', 'overhead-lines', 'radio-limits'] as const).map((code) => {
-    const { text } = cautionOf(code);
-    return { code, text };
-  });
-  const all = [...work, ...computed, ...(limits ? [{ code: 'limits-dated', text: LIMITS_CAUTION }] : [])];
-  return all.filter((c, i) => all.findIndex((d) => d.code === c.code) === i);
 }

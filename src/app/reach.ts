@@ -15,6 +15,7 @@ import { type ContourFeature, contourFeatures } from '../formats/contours.ts';
 import { boxAround } from '../formats/geodesic.ts';
 import { type ListedPlace, readPlaces } from '../formats/places.ts';
 import type { Terrain } from '../formats/terrain.ts';
+import type { PageRole } from '../report/index.ts';
 import type { ReachField } from '../report/reach-image.ts';
 import {
   COVER_CAUTION,
@@ -29,12 +30,15 @@ import { type CoverFile, oneCover } from './cover-file.ts';
 import type { CoverageSector } from './coverage-sector.ts';
 import { elevationCaution, type Ground, groundHeight_m, groundOf, RIM_m } from './ground.ts';
 import { readPerchFile } from './inputs.ts';
+import { type LimitLines, limitLines } from './limit-lines.ts';
 import { MODEL_SPREAD_dB, type Station } from './link.ts';
 import { type LinkOver, type LinkScale, linkOver, linkScale, marginRaster, oddsOfCells, waveOf } from './margin.ts';
 import { type MeasuredBands, measuredBands, namesOfPerch } from './measured-bands.ts';
+import { MODEL_CAUTION } from './path.ts';
 import { parsePosition, readEnds } from './path-ends.ts';
 import { USUAL_AIR } from './path-loss.ts';
 import type { Ports } from './ports.ts';
+import { nearCandidates, type ReachRole, roleAmong, withWorkCautions } from './reach-role.ts';
 import { figure } from './words.ts';
 
 export interface ReachRequest {
@@ -63,6 +67,10 @@ export interface ReachRequest {
   readonly places?: string | undefined;
   /** File of other perches, which measured links may name. */
   readonly perches?: string | undefined;
+  /** File of other perches, for the role among them. */
+  readonly candidates?: string | undefined;
+  /** Region whose legal limits both ends are held against. */
+  readonly region?: string | undefined;
   /** Also the contours. */
   readonly contours?: boolean | undefined;
 }
@@ -126,6 +134,10 @@ export interface ReachOutcome {
   readonly indoors: 'traditional' | 'efficient' | null;
   readonly woods_m: number | null;
   readonly measured: MeasuredBands | null;
+  /** What the perch is good for among the candidates, and its links to them; null where none were named. */
+  readonly role: PageRole | null;
+  /** Rules of the region, a line an end; null where none was named. */
+  readonly limits: LimitLines | null;
   readonly notes: readonly string[];
   readonly assumptions: readonly Assumption[];
   readonly cautions: readonly Caution[];
@@ -138,6 +150,7 @@ export interface Reach {
   readonly ground: Ground;
   readonly scale: LinkScale;
   readonly centre: GridPlace;
+  readonly role: ReachRole | null;
   /** Odds that a cell of the raster is reached, 0 to 1; its margin is known. */
   odds(index: number): number;
   readonly contours: { readonly type: 'FeatureCollection'; readonly features: readonly ContourFeature[] } | null;
@@ -175,7 +188,11 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
   checkCover(coverFile, ends.a.frequency_MHz);
   const position = ends.positionA;
   if (position === undefined) throw userError('reach.place', 'the perch has no position', { field: request.perch });
+  // What may be wrong in them is told before the terrain is read.
   const listed = await namedIn(ports, request.places);
+  const candidates =
+    request.candidates === undefined ? null : await nearCandidates(ports, request.candidates, position, radius_km);
+  const limits = request.region === undefined ? null : limitLines(request.region, [ends.a, ends.b]);
   const patch = await terrain.patch({ area: boxAround(position, 1000 * radius_km + RIM_m), at: position });
   const raster = coverFile && coverRaster(coverFile, patch);
   const ground = groundOf(patch, position, request.clutter_m, raster);
@@ -220,6 +237,8 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
     woods_m,
     bands: measured ?? undefined,
   });
+  const role = candidates && roleAmong(candidates, ground, { name: ends.a.name, place: centre, ground_m }, scale);
+  if (role) notes.push(...role.skipped);
   const cover = coverFile && raster ? coverOutcome(coverFile, raster.kind) : null;
   if (coverFile && cover) notes.push(...coverNotes(coverFile, cover));
   const { plan, out } = await coverage(ports, ground, centre, radius_km, ends.a, ends.b, effectiveRadius_km);
@@ -239,6 +258,11 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
   const counted = count(plan, margin_dB, out, scale);
   const { places, skipped } = judgePlaces(ground, centre, scale, listed, radius_km);
   const placesReached = places.filter((p) => p.reached).length;
+  const cautions = [
+    ...elevationCaution(ends.a.name, file?.perch.elevation_m, ground_m),
+    ...cautionsOf(counted.share.unknown, request.clutter_m),
+    ...(cover === null ? [] : [COVER_CAUTION]),
+  ];
   const outcome: ReachOutcome = {
     command: 'reach',
     verdict: verdict(ends.a, ends.b, whereText(request), radius_km, counted, places, placesReached),
@@ -265,19 +289,17 @@ export async function reach(ports: Ports, request: ReachRequest, terrain: Terrai
     indoors: indoors ?? null,
     woods_m: woods_m ?? null,
     measured,
+    role: role?.advice ?? null,
+    limits,
     notes,
     assumptions: [...assumptions, ...(coverFile?.assumptions ?? []), ...usualAssumptions(request)],
-    cautions: [
-      ...elevationCaution(ends.a.name, file?.perch.elevation_m, ground_m),
-      ...cautionsOf(counted.share.unknown, request.clutter_m),
-      ...(cover === null ? [] : [COVER_CAUTION]),
-    ],
+    cautions: role || limits ? withWorkCautions([...cautions, MODEL_CAUTION], limits !== null) : cautions,
   };
   const contours = request.contours
     ? contourFeatures(margin_dB, field.rows, field.columns, CONTOURS_dB, 'margin_dB', ground.earthOf)
     : null;
   const oddsAt = oddsOfCells(scale, out);
-  return { outcome, field, ground, scale, centre, contours, odds: (k) => oddsAt(k, margin_dB[k]!) };
+  return { outcome, field, ground, scale, centre, contours, role, odds: (k) => oddsAt(k, margin_dB[k]!) };
 }
 
 const namedIn = async (ports: Ports, file: string | undefined): Promise<ListedPlace[]> =>

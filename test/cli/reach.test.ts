@@ -50,9 +50,8 @@ describe('sunperch reach', () => {
     expect([map.width, map.height]).toEqual([800, 800]);
   });
 
-  it('tells an option that needs the report, and a region or candidates that are not known', () => {
+  it('tells a region or candidates that are not known, and files that cannot be written, before it computes', () => {
     const base = ['reach', SHOULDER, ...KIT, ...TERRAIN, '--radius', '1'];
-    expect(cli([...base, '--region', 'EU']).err).toContain('add --report');
     const report = ['--report', file('not.html')];
     expect(cli([...base, ...report, '--sight-only']).err).toContain('leave one of them out');
     expect(cli([...base, ...report, '--region', 'Mars']).code).toBe(1);
@@ -60,6 +59,41 @@ describe('sunperch reach', () => {
     expect(far.code).toBe(1);
     expect(far.err).toContain('names no other perch within 1 km');
     expect(existsSync(file('not.html'))).toBe(false);
+    // The terrain is not there: whoever complains of something else has looked before.
+    const early = (...args: string[]) => cli(['reach', SHOULDER, '--terrain', file('nowhere'), ...args]).err;
+    writeFileSync(file('mine'), '');
+    for (const option of ['--out', '--png', '--geojson', '--report'])
+      expect(early(option, join(file('mine'), 'deep'))).toContain('cannot be written');
+    expect(early('--out', file('one'), '--png', file('one'))).toContain('--out and --png name one file');
+    expect(early('--sight-only', '--png', file('s.png'))).toContain('--png is about links, and --sight-only computes');
+    expect(early('--report', file('no.html'), '--paper', 'A4')).toContain('name a file that ends in .pdf');
+  });
+
+  it('tells role, limits and cautions without a page too', () => {
+    const base = ['reach', SHOULDER, ...KIT, ...TERRAIN, '--radius', '3'];
+    const plain = cli([...base, '--json']).json();
+    expect(plain).toMatchObject({ role: null, limits: null });
+    const more = ['--candidates', 'examples/ossel-candidates.yaml', '--region', 'EU'];
+    const told = cli([...base, ...more, '--json']).json() as Record<string, never>;
+    const { role, reason, links } = told['role'] as { role: string; reason: string; links: { name: string }[] };
+    expect(['leaf', 'relay', 'backbone']).toContain(role);
+    expect(reason).not.toBe('');
+    expect(links.length).toBeGreaterThan(0);
+    expect(Object.keys(links[0]!)).toEqual(['name', 'distance_km', 'margin_dB', 'odds', 'sight']);
+    expect(told['limits']).toMatchObject({ region: 'EU', lines: [{ within: true }, { within: true }] });
+    const codes = (told['cautions'] as { code: string }[]).map((c) => c.code);
+    expect(codes).toEqual(
+      expect.arrayContaining([
+        'work-at-height',
+        'lightning-and-earthing',
+        'overhead-lines',
+        'radio-limits',
+        'limits-dated',
+      ]),
+    );
+    const { out } = cli([...base, ...more]);
+    expect(out).toContain(`Role: ${role}, for `);
+    expect(out.replace(/\s+/g, ' ')).toContain('Legal limits, EU:');
   });
 
   it('writes margin, picture and contours, all of the same ground, by workers', async () => {

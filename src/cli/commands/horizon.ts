@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { aroundTexts } from '../../app/cover-words.ts';
 import type { HorizonOutcome } from '../../app/horizon.ts';
 import { gather, number, withExample, withJson } from '../options.ts';
+import { checkOutputs } from '../outputs.ts';
 import { MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
@@ -43,6 +44,7 @@ export function registerHorizon(program: Command): void {
     'sunperch horizon 46.43,10.18,5 --terrain terrain/ --yaml',
   );
   command.action(async (perch: string, options: HorizonOptions) => {
+    await checkOutputs({ '--svg': options.svg });
     await withPorts(async (ports) => {
       const { horizon } = await import('../../app/horizon.ts');
       const { others, net, kit, set } = options;

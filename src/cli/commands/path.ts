@@ -3,6 +3,7 @@ import { coverText, measuredText } from '../../app/cover-words.ts';
 import type { PathLossOutcome } from '../../app/path.ts';
 import type { LinkOutcome } from '../../app/path-between.ts';
 import { gather, number, whole, withExample, withJson } from '../options.ts';
+import { checkOutputs } from '../outputs.ts';
 import { say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
@@ -145,6 +146,7 @@ export function registerPath(program: Command): void {
   );
   command.action(async (a: string | undefined, b: string | undefined, options: PathOptions) => {
     if (a !== undefined && b === undefined) command.error('error: one end is named: a path has two, A and B.');
+    await checkOutputs({ '--svg': options.svg });
     await withPorts(async (ports) => {
       const request = {
         a,

@@ -5,6 +5,7 @@ import type { Reach, ReachOutcome } from '../../app/reach.ts';
 import type { SightOutcome } from '../../app/sight.ts';
 import { userError } from '../../core/units/index.ts';
 import { gather, number, withExample, withJson, withSpread } from '../options.ts';
+import { checkOutputs } from '../outputs.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { checkReport, type ReportArguments, withPaper, writeReport } from '../report-file.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
@@ -68,8 +69,8 @@ export function registerReach(program: Command): void {
     .option('--png <file.png>', 'write a picture of the margin, with its key')
     .option('--geojson <file>', 'write contours of 0, 10 and 20 dB of margin')
     .option('--report <file>', 'write the report: an HTML page, or a PDF when the name ends in .pdf')
-    .option('--candidates <file>', 'other perches, for the role in the report page: GeoJSON, CSV or YAML')
-    .option('--region <code>', 'legal limits told in the report page: US, EU, UK, AU, NZ, JP or IN');
+    .option('--candidates <file>', 'other perches, for the role among them: GeoJSON, CSV or YAML')
+    .option('--region <code>', 'holds both ends against the legal limits of US, EU, UK, AU, NZ, JP or IN');
   withExample(
     withJson(withSpread(withTerrain(withPaper(withCover(withAround(withMeasured(command))))))),
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --png out/reach.png',
@@ -86,6 +87,15 @@ export function registerReach(program: Command): void {
           field: '--report',
         },
       );
+    for (const name of ['png', 'geojson', 'candidates', 'region', 'places'] as const)
+      if (options.sightOnly && options[name] !== undefined)
+        throw userError(
+          'reach.sight',
+          `--${name} is about links, and --sight-only computes none: leave one of them out`,
+          {
+            field: `--${name}`,
+          },
+        );
     if (options.sightOnly) refuseWithSight(options);
     if (options.sightOnly) await runSight(perch, options);
     else await runReach(perch, options);
@@ -110,6 +120,7 @@ async function runSight(perch: string | undefined, options: ReachOptions): Promi
     import('../../app/path-ends.ts'),
     import('../../app/inputs.ts'),
   ]);
+  await checkOutputs({ '--out': options.out });
   await withPorts(async (ports) => {
     const spot = spotOf(perch, options);
     const told = parsePosition(spot);
@@ -151,11 +162,8 @@ function printSight(options: ReachOptions, height_m: number, o: SightOutcome): v
 }
 
 async function runReach(perch: string | undefined, options: ReachOptions): Promise<void> {
-  for (const name of ['candidates', 'region'] as const)
-    if (options[name] !== undefined && options.report === undefined)
-      throw userError('reach.report', `--${name} is told in the report page: add --report FILE.html`, {
-        field: `--${name}`,
-      });
+  const { out, png, geojson, report } = options;
+  await checkOutputs({ '--out': out, '--png': png, '--geojson': geojson, '--report': report });
   await checkReport(options);
   await withPortsOf(options, async (ports) => {
     const { reach } = await import('../../app/reach.ts');
@@ -174,6 +182,8 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
         fadeMargin_dB: options.fadeMargin,
         radiusFactor: options.radiusFactor,
         places: options.places,
+        candidates: options.candidates,
+        region: options.region,
         contours: options.geojson !== undefined,
       },
       await terrainOf(options),
@@ -217,13 +227,8 @@ async function writeReachReport(ports: Ports, perch: string, result: Reach, opti
     import('../../app/reach-report.ts'),
     import('../../app/reach-document.ts'),
   ]);
-  const { kit, set, height, candidates, region, to, places, cover } = options;
-  const report = await reachReport(
-    ports,
-    { perch, kit, set, height_m: height, candidates, region },
-    result,
-    await terrainOf(options),
-  );
+  const { kit, set, height, candidates, to, places, cover } = options;
+  const report = await reachReport(ports, { perch, kit, set, height_m: height }, result, await terrainOf(options));
   // A URL may hold a key.
   const terrain = /^[a-z]+:\/\//i.test(options.terrain) ? undefined : options.terrain;
   const made = [perch, kit, to === 'hand-held' ? undefined : to, places, candidates, cover, terrain];
@@ -273,6 +278,17 @@ function printReach(o: ReachOutcome, files: readonly string[]): void {
     ))
       say(line);
   }
+  if (o.role !== null) {
+    say();
+    sayFolded(`Role: ${o.role.role}, for ${o.role.reason}. Most nodes should be ordinary relays (common practice).`);
+    for (const line of table(
+      ['other perch', 'km', 'margin dB', 'odds', 'way'],
+      o.role.links.map((l) => [l.name, l.distance_km.toFixed(1), l.margin_dB.toFixed(1), percent(l.odds), l.sight]),
+      [0, 4],
+    ))
+      say(line);
+  }
+  sayNotes(o.limits?.lines.map((l) => `${l.end}: ${l.text}`) ?? [], `Legal limits, ${o.limits?.region}`);
   sayAround(aroundTexts(o));
   sayNotes(
     o.skipped.map((s) => `${s.name}: ${s.reason}.`),
