@@ -8,6 +8,7 @@ import { EditorPage } from './pages/editor.tsx';
 import { EnergyPage } from './pages/energy/energy.tsx';
 import { LogInPage } from './pages/log-in.tsx';
 import { NewPage } from './pages/new.tsx';
+import { NewNetPage } from './pages/new-net.tsx';
 import { ReachLate } from './pages/reach/late.tsx';
 import { StartPage } from './pages/start.tsx';
 import { NotThere } from './pages/waiting.tsx';
@@ -24,6 +25,7 @@ const TITLES: Readonly<Record<Route['page'], string>> = {
   lot: 'Lot',
   kit: 'Kit',
   perch: 'Perch',
+  net: 'Net',
   new: 'New',
   display: 'Display',
   unknown: 'Not found',
@@ -81,9 +83,10 @@ function Page() {
       return <BenchLate at={now} />;
     case 'kit':
     case 'perch':
+    case 'net':
       return <EditorPage key={now.id} kind={now.page} id={now.id} />;
     case 'new':
-      return <NewPage key={now.kind} kind={now.kind} />;
+      return now.kind === 'net' ? <NewNetPage /> : <NewPage key={now.kind} kind={now.kind} />;
     case 'display':
       return <DisplayPage />;
     case 'unknown':
@@ -184,7 +187,7 @@ function useFocusOnTurn(): void {
   const now = route.value;
   const turned = useRef(false);
   const name =
-    now.page === 'kit' || now.page === 'perch'
+    now.page === 'kit' || now.page === 'perch' || now.page === 'net'
       ? `${now.page} ${now.id}`
       : now.page === 'unit'
         ? `unit ${now.serial}`

@@ -1,12 +1,12 @@
 /** Addresses behind the #, so that any server and a file that was kept offline can serve every page. */
 import { signal } from '@preact/signals';
-import type { FormKind } from '../server/api.ts';
+import type { RecordKind } from '../server/api.ts';
 
 export type Route =
   | { readonly page: 'start' }
   | { readonly page: 'energy' | 'reach'; readonly kit?: string; readonly perch?: string }
-  | { readonly page: 'kit' | 'perch'; readonly id: string }
-  | { readonly page: 'new'; readonly kind: 'kit' | 'perch' }
+  | { readonly page: RecordKind; readonly id: string }
+  | { readonly page: 'new'; readonly kind: RecordKind }
   | { readonly page: 'bench'; readonly batch?: string }
   | { readonly page: 'unit'; readonly serial: string }
   | { readonly page: 'lot'; readonly lot: string }
@@ -35,7 +35,7 @@ export function readRoute(hash: string): Route {
     if (second === 'unit' && third !== '') return { page: 'unit', serial: third };
     if (second === 'lot' && third !== '') return { page: 'lot', lot: third };
   }
-  if (first === 'kit' || first === 'perch') {
+  if (first === 'kit' || first === 'perch' || first === 'net') {
     if (second === 'new') return { page: 'new', kind: first };
     if (second !== '') return { page: first, id: second };
   }
@@ -65,8 +65,8 @@ function questionOf(page: 'energy' | 'reach', kit?: string, perch?: string): str
   const query = asked.toString();
   return query === '' ? `#/${page}` : `#/${page}?${query}`;
 }
-export const editorOf = (kind: FormKind, id: string) => `#/${kind}/${encodeURIComponent(id)}`;
-export const newOf = (kind: FormKind) => `#/${kind}/new`;
+export const editorOf = (kind: RecordKind, id: string) => `#/${kind}/${encodeURIComponent(id)}`;
+export const newOf = (kind: RecordKind) => `#/${kind}/new`;
 
 export const route = signal<Route>(readRoute(location.hash));
 

@@ -64,7 +64,7 @@ function kindOf(node: Node): FieldKind {
 }
 
 /** Reads fields of one kind of record; the schemas are written once. */
-export function fieldReader(kind: 'kit' | 'perch') {
+export function fieldReader(kind: 'kit' | 'perch' | 'net') {
   const root = jsonSchemas()[kind] as Node;
   return (path: Path): Field => {
     const node = nodeAt(root, path);

@@ -1,12 +1,13 @@
-/** Editing a kit or a perch: a form and its text side by side in one, checks while typing, what is assumed in sight. */
+/** Editing a kit, a perch or a net: a form and its text side by side in one, checks while typing, what is assumed in sight. */
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { Problem } from '../../core/units/index.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
 import { writeYamlRecord } from '../../formats/yaml-write.ts';
 import type { Path } from '../../records/loose.ts';
-import type { FormKind, StaleSave, StoredRecord } from '../../server/api.ts';
+import type { RecordKind, StaleSave, StoredRecord } from '../../server/api.ts';
 import { Refused } from '../api/client.ts';
 import { withField } from '../forms/edit-value.ts';
+import { NetForm } from '../forms/net-form.tsx';
 import { RecordForm } from '../forms/record-form.tsx';
 import { TextView } from '../forms/text-view.tsx';
 import { Assumptions } from '../parts/assumptions.tsx';
@@ -15,15 +16,16 @@ import { editorOf, energyOf, go, reachOf, start } from '../routes.ts';
 import { draftOf, keepDraft } from '../state/drafts.ts';
 import { type History, useHistory } from '../state/history.ts';
 import { notify } from '../state/notices.ts';
-import { readKitText, readPerchText } from '../state/reading.ts';
+import { readKitText, readNetText, readPerchText } from '../state/reading.ts';
 import { format } from '../state/settings.ts';
 import { callProblems, loadRecord, remove, save, undoSave } from '../state/workshop.ts';
 import { Stale } from './stale.tsx';
 import { NotThere, Waiting } from './waiting.tsx';
 
-const WORD = { kit: 'kit', perch: 'perch' } as const;
+const WORD = { kit: 'kit', perch: 'perch', net: 'net' } as const;
+const READ = { kit: readKitText, perch: readPerchText, net: readNetText } as const;
 
-export function EditorPage({ kind, id }: { readonly kind: FormKind; readonly id: string }) {
+export function EditorPage({ kind, id }: { readonly kind: RecordKind; readonly id: string }) {
   const [record, setRecord] = useState<StoredRecord | null>(null);
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   useEffect(() => {
@@ -43,9 +45,7 @@ export function EditorPage({ kind, id }: { readonly kind: FormKind; readonly id:
   return <Editor key={record.id} record={{ ...record, kind }} onSaved={setRecord} />;
 }
 
-type FormRecord = StoredRecord & { readonly kind: FormKind };
-
-function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onSaved: (r: StoredRecord) => void }) {
+function Editor({ record, onSaved }: { readonly record: StoredRecord; readonly onSaved: (r: StoredRecord) => void }) {
   const { kind } = record;
   const draft = useMemo(() => draftOf(record.id), [record.id]);
   const history = useHistory(record.text, draft?.text);
@@ -55,11 +55,12 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
   const [view, setView] = useState<'form' | 'text'>('form');
   const [stale, setStale] = useState<StaleSave | null>(null);
   const [refused, setRefused] = useState<readonly Problem[]>([]);
-  const reading = useMemo(() => (kind === 'kit' ? readKitText(text) : readPerchText(text)), [kind, text]);
+  const reading = useMemo(() => READ[kind](text), [kind, text]);
   const problems = reading.ok ? refused : reading.problems;
   const changed = text !== record.text;
   const name = (reading.raw as { name?: unknown } | undefined)?.name;
   const called = typeof name === 'string' && name !== '' ? name : record.name;
+  const pair = kind === 'kit' ? [record.id] : [undefined, record.id];
   useLeaveWarning(changed);
   useEffect(() => keepDraft(record.id, changed ? { text, from } : undefined), [record.id, changed, text, from]);
   const edit = (path: Path, value: unknown) => {
@@ -107,12 +108,12 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
           {WORD[kind]}, revision {record.revision}
         </span>
         <span>saved {format.value.moment(record.saved)}</span>
-        <a href={energyOf(kind === 'kit' ? record.id : undefined, kind === 'perch' ? record.id : undefined)}>
-          its winter
-        </a>
-        <a href={reachOf(kind === 'kit' ? record.id : undefined, kind === 'perch' ? record.id : undefined)}>
-          whom it reaches
-        </a>
+        {kind === 'net' ? null : (
+          <>
+            <a href={energyOf(...pair)}>its winter</a>
+            <a href={reachOf(...pair)}>whom it reaches</a>
+          </>
+        )}
       </p>
       <h1 aria-live="polite">
         {sentence(called, changed, problems.length, reading.ok ? reading.assumptions.length : 0)}
@@ -137,13 +138,17 @@ function Editor({ record, onSaved }: { readonly record: FormRecord; readonly onS
           ) : (
             <>
               <Elsewhere problems={problems} />
-              <RecordForm
-                {...{ kind, problems }}
-                raw={reading.raw}
-                whole={reading.ok ? reading.value : undefined}
-                onEdit={edit}
-                onList={editList}
-              />
+              {kind === 'net' ? (
+                <NetForm raw={reading.raw} problems={problems} onEdit={edit} onList={editList} />
+              ) : (
+                <RecordForm
+                  {...{ kind, problems }}
+                  raw={reading.raw}
+                  whole={reading.ok ? reading.value : undefined}
+                  onEdit={edit}
+                  onList={editList}
+                />
+              )}
             </>
           )}
         </main>
@@ -166,7 +171,7 @@ interface ActionsProps {
   readonly history: History;
   readonly changed: boolean;
   readonly canSave: boolean;
-  readonly record: FormRecord;
+  readonly record: StoredRecord;
   readonly view: 'form' | 'text';
   readonly setView: (view: 'form' | 'text') => void;
   readonly onSave: () => void;

@@ -4,7 +4,7 @@ import type { Assumption } from '../../core/energy/index.ts';
 import type { Problem } from '../../core/units/index.ts';
 import { parseSetting } from '../../formats/setting.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
-import { assumptionsIn, type Kit, type Perch, readKit, readPerch } from '../../records/index.ts';
+import { assumptionsIn, type Kit, type Net, type Perch, readKit, readNet, readPerch } from '../../records/index.ts';
 import { problemsOf } from '../compute/engine.ts';
 
 export type Reading<T> =
@@ -49,6 +49,12 @@ export function readPerchText(text: string, set: readonly string[] = []): Readin
     return { value, assumptions: told(assumptions) };
   });
 }
+
+export const readNetText = (text: string): Reading<Net> =>
+  reading(text, 'the net', (source) => {
+    const { value, assumptions } = readNet(source);
+    return { value, assumptions: told(assumptions) };
+  });
 
 /** Assumptions as the command line tells them: in plain mode skyline, snow, dirt and boxes play no part. */
 export function assumptionsOf(kit: Extract<Reading<Kit>, { ok: true }>, perch: Extract<Reading<Perch>, { ok: true }>) {

@@ -5,7 +5,7 @@ import type { RecordSummary } from '../../../server/api.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { StateWord } from '../../parts/state-sign.tsx';
 import { Strip } from '../../parts/strip.tsx';
-import { energyOf, reachOf } from '../../routes.ts';
+import { editorOf, energyOf, newOf, reachOf } from '../../routes.ts';
 import { looks, type Pair, pairKey } from '../../state/pairs.ts';
 import { format } from '../../state/settings.ts';
 import { byId, callProblems, loadRecord, nets } from '../../state/workshop.ts';
@@ -20,11 +20,17 @@ interface Member {
 }
 
 export function Nets() {
-  if (nets.value.length === 0) return null;
   return (
     <section aria-labelledby="nets-h">
-      <h2 id="nets-h">Nets</h2>
-      <p class="said">Perches with kits that share one radio setting; each opens to its members.</p>
+      <div class="headed">
+        <h2 id="nets-h">Nets</h2>
+        <a href={newOf('net')}>new net</a>
+      </div>
+      <p class="said">
+        {nets.value.length === 0
+          ? 'None yet: perches with kits that share one radio setting.'
+          : 'Perches with kits that share one radio setting; each opens to its members.'}
+      </p>
       {nets.value.map((net) => (
         <NetRow key={net.id} net={net} />
       ))}
@@ -57,6 +63,9 @@ function NetRow({ net }: { readonly net: RecordSummary }) {
       <summary>
         {net.name} <span class="quiet">saved {format.value.moment(net.saved)}</span>
       </summary>
+      <p>
+        <a href={editorOf('net', net.id)}>edit {net.name}</a>
+      </p>
       <Problems list={problems} />
       {!open || members === null ? null : (
         <ul class="records">
