@@ -1,6 +1,6 @@
 /**
  * What selling a radio with a certified module and lithium cells asks for, by market. Dated facts, no advice: rules change, and
- * whether they hold for a product is for a test house to say. `confirmed`: a rule text, or a page quoting it, was read on the
+ * whether they hold for a product is for a test house to say. `confirmed`: a rule text, or a page that cites it, was read on the
  * day below; `from memory`: not looked up.
  */
 import type { REGIONS } from '../../records/bench/index.ts';
@@ -174,8 +174,7 @@ export const MARKET_ROWS: Readonly<Record<Region, readonly MarketRow[]>> = {
       'technical-conformity',
       'Mark of technical conformity',
       'Number and mark of the module visible on the unit, or how it is shown',
-      'Radio Act, article 38; data sheets of approved modules quote the label',
-      'confirmed',
+      'Radio Act, article 38',
     ),
     row(
       'cells-safety',

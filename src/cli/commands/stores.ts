@@ -4,6 +4,7 @@ import { type BenchOptions, benchCommand, deedCommand, withBench } from '../benc
 import { number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
+import { registerTables } from './stores-tables.ts';
 
 const printing = () => import('./bench-print.ts');
 const stores = () => import('../../app/bench/stores.ts');
@@ -30,6 +31,7 @@ export function registerStores(program: Command): void {
   registerInspection(group);
   registerMoves(group);
   registerLooks(group);
+  registerTables(group);
 }
 
 interface ReceiveOptions extends BenchOptions {
