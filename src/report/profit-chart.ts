@@ -41,7 +41,7 @@ export function profitBars(
 
 export function profitChart(p: ProfitPicture, options: PictureOptions = {}): string {
   const { width = 640, id = 'profit', figures = FIGURES } = options;
-  const frame: Frame = { left: 46, right: width - 16, top: 46, bottom: 250 };
+  const frame: Frame = { left: 58, right: width - 16, top: 46, bottom: 250 };
   const bars = profitBars(p.quantiles);
   const highest = Math.max(...bars.map((b) => b.share));
   const x = linearScale([bars[0]!.from, bars[bars.length - 1]!.to], [frame.left, frame.right]);
