@@ -13,6 +13,8 @@ import { year } from './year.ts';
 /** The radio commands are run only where a terrain is; loaded when first wanted. */
 export interface JobPorts extends Pick<Ports, 'progress' | 'runTasks'> {
   openTerrain?(): Promise<Terrain>;
+  /** The same for first looks: it may keep what it gave last. */
+  openForLooks?(): Promise<Terrain>;
   /** Reads ground cover; where the same file comes again and again it may answer from memory. */
   readCover?(file: TextFile): CoverFile;
 }
@@ -43,7 +45,8 @@ export async function runJob(ports: JobPorts, input: JobInput): Promise<unknown>
     default: {
       if (ports.openTerrain === undefined) throw new RangeError(`runJob: ${input.command} without a terrain`);
       const { runRadioJob } = await import('./radio-job.ts');
-      return runRadioJob(ports, await ports.openTerrain(), input);
+      const looks = input.radio?.detail === 'coarse' ? ports.openForLooks : undefined;
+      return runRadioJob(ports, await (looks ?? ports.openTerrain)(), input);
     }
   }
 }

@@ -1,10 +1,11 @@
 /** Questions about one terrain, answered from what stays loaded between them. */
 import type { EarthBox, EarthPoint } from '../formats/geodesic.ts';
-import type { OpenTerrain } from '../formats/terrain.ts';
+import type { OpenTerrain, Terrain } from '../formats/terrain.ts';
 import { type CoverFile, readCover } from './cover-file.ts';
 import { elevation } from './elevation.ts';
 import { type JobPorts, runJob } from './job.ts';
 import type { JobInput, TextFile } from './job-kinds.ts';
+import { lastPatch } from './last-patch.ts';
 import { type GroundProfile, type Rays, terrainProfile, terrainRays } from './terrain-rays.ts';
 import { createShading, type Shading, type TilePlace } from './terrain-shade.ts';
 
@@ -43,7 +44,9 @@ const LOOK_AGAIN_ms = 2000;
 /** Opens the terrain with the first question, and again when its files have changed. */
 export function createTerrainDesk(source: TerrainSource, ports: JobPorts): TerrainDesk {
   let looked_ms = Number.NEGATIVE_INFINITY;
-  let known: { identity: string; terrain: Promise<OpenTerrain>; shading?: Shading } | undefined;
+  let known:
+    | { identity: string; terrain: Promise<OpenTerrain>; shading?: Shading; looks?: Promise<Terrain> }
+    | undefined;
 
   const current = async () => {
     const now_ms = source.now_ms();
@@ -62,6 +65,11 @@ export function createTerrainDesk(source: TerrainSource, ports: JobPorts): Terra
     return known!;
   };
   const terrain = async () => (await current()).terrain;
+  const looks = async () => {
+    const now = await current();
+    now.looks ??= now.terrain.then(lastPatch);
+    return now.looks;
+  };
   let cover: { readonly text: string; readonly file: CoverFile } | undefined;
   /** While something is dragged the same file comes with every question. */
   const coverOf = ({ name, text }: TextFile): CoverFile => {
@@ -87,6 +95,6 @@ export function createTerrainDesk(source: TerrainSource, ports: JobPorts): Terra
     },
     rays: async (place, radius_km) => terrainRays(await terrain(), place, radius_km),
     profile: async (from, to) => terrainProfile(await terrain(), from, to),
-    quick: (input) => runJob({ ...ports, openTerrain: terrain, readCover: coverOf }, input),
+    quick: (input) => runJob({ ...ports, openTerrain: terrain, openForLooks: looks, readCover: coverOf }, input),
   };
 }

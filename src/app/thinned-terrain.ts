@@ -5,7 +5,7 @@ import type { Terrain, TerrainPatch, TerrainRequest } from '../formats/terrain.t
 import { figure } from './words.ts';
 
 /** Cells across an area at most, about. */
-const ACROSS = 110;
+const ACROSS = 116;
 
 /** Terrain of which every nth height is taken to the north and to the east, so that cells are about square and few; told in its notes. */
 export function thinnedTerrain(terrain: Terrain): Terrain {
