@@ -1,5 +1,5 @@
 /** The papers of the bench as plain values: what each says, before it is set. No key of a unit and, but on the packing list, no customer. */
-import { UserError, userError } from '../../core/units/index.ts';
+import { userError } from '../../core/units/index.ts';
 import {
   type Carton,
   type Certificate,
@@ -15,6 +15,7 @@ import {
   SERIAL_MARK,
   type UnitState,
 } from '../../records/bench/index.ts';
+import { nearestWord } from '../../records/index.ts';
 import { cardOf, NO_MAKER } from './card-of.ts';
 import { certificateOf } from './certificate-of.ts';
 import { batchIn, planIn, planOfUnit, unitIn } from './find.ts';
@@ -154,8 +155,10 @@ function unitNamed(state: BenchState, typed: string): UnitState {
   try {
     return unitIn(state, typed);
   } catch (error) {
-    if (!(error instanceof UserError) || error.problems[0]?.code !== 'no-such-unit') throw error;
-    throw userError('no-such-unit', `no batch and no unit of this workshop is called ${typed}`, { field: 'things' });
+    const batch = nearestWord(typed, [...state.batches.keys()]);
+    // A key is written small, a serial in capitals: what is near to a batch was meant as one.
+    if (batch !== undefined && typed === typed.toLowerCase()) batchIn(state, typed);
+    throw error;
   }
 }
 

@@ -102,7 +102,7 @@ function Labels({ things, set }: { readonly things: readonly string[]; readonly 
           disabled={set.doing !== ''}
           onClick={() => void set.save('Labels are being set', { paper: 'labels', things, layout, startAt })}
         >
-          {things.length === 1 ? 'Save labels' : 'Save labels of all'}
+          Save the labels
         </button>
         <button
           type="button"
@@ -112,7 +112,7 @@ function Labels({ things, set }: { readonly things: readonly string[]; readonly 
             void set.save('A trial is being set', { paper: 'labels', things, layout, startAt, outline: true })
           }
         >
-          with their edges, for a trial on plain paper
+          with edges, for a trial on plain paper
         </button>
       </p>
       <details>
