@@ -74,6 +74,17 @@ describe.skipIf(WHY_NOT)(`the map of reach ${WHY_NOT ?? ''}`, () => {
     expect(await accessFaults(page)).toEqual([]);
     await keepScreen(page, 'reach-ranked');
 
+    // The demo's ground cover, told by its classes and kept for the perch; the report as a file.
+    await page.getByText('ground cover from a file').click();
+    await page.getByRole('button', { name: 'Take ossel-cover.geojson of the demo' }).click();
+    await page.locator('.cover-kinds li', { hasText: /^woods 18\u00a0m high, on / }).waitFor();
+    await fullShown(page);
+    const [saved] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save the report' }).click(),
+    ]);
+    expect(saved.suggestedFilename()).toBe('reach-of-alder-3-at-hut-kaldra.html');
+
     await page.setViewportSize({ width: 390, height: 844 });
     await page.waitForTimeout(100);
     expect(await overflow_px(page)).toBe(0);
