@@ -120,7 +120,7 @@ async function refuseOpenGates(db: Kysely<Tables>, entries: readonly Entry[]): P
     if (first === undefined) throw new RangeError(`${shipping.stream} is to be shipped before it is made`);
     const unit = unitOf(first);
     for (const entry of rest) foldUnit(unit, entry);
-    const plan = await planOf(db, unit.batch);
+    const plan = await planOf(async (stream) => [...(await streamIn(db, stream)), ...among(stream)], unit.batch);
     const quarantined = new Set<string>();
     for (const lot of new Set(unit.fitted.map((f) => f.lot))) {
       const stream = streamOf('lot', lot);
@@ -132,10 +132,10 @@ async function refuseOpenGates(db: Kysely<Tables>, entries: readonly Entry[]): P
   if (problems.length > 0) throw new UserError(problems);
 }
 
-async function planOf(db: Kysely<Tables>, batch: string): Promise<Plan> {
-  const opened = (await streamIn(db, streamOf('batch', batch))).find((e) => e.content.kind === 'batch-opened')?.content;
+async function planOf(entriesOf: (stream: string) => Promise<readonly Entry[]>, batch: string): Promise<Plan> {
+  const opened = (await entriesOf(streamOf('batch', batch))).find((e) => e.content.kind === 'batch-opened')?.content;
   if (opened?.kind !== 'batch-opened') throw new RangeError(`batch ${batch} is not open`);
-  const plan = (await streamIn(db, streamOf('plan', opened.plan)))[opened.planNumber - 1]?.content;
+  const plan = (await entriesOf(streamOf('plan', opened.plan)))[opened.planNumber - 1]?.content;
   if (plan?.kind !== 'plan-saved') throw new RangeError(`plan ${opened.plan} has no number ${opened.planNumber}`);
   return plan;
 }

@@ -294,7 +294,7 @@ const leave = (order: string, ...positions: readonly number[]) =>
         order,
         rested_V: 3.53,
         temperature_degC: 17,
-        charge_pct: 27,
+        charge_pct: 26.3,
         carrier: 'by hand',
       }),
   );

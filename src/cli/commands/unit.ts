@@ -1,10 +1,10 @@
 import type { Command } from 'commander';
 import type { Deed } from '../../app/bench/act.ts';
 import type { BenchState } from '../../app/bench/state.ts';
-import { type BenchOptions, benchCommand, deedCommand, withBench } from '../bench.ts';
+import { type BenchOptions, benchCommand, deedCommand, type OpenBench, withBench } from '../bench.ts';
 import { gather, number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
-import { sayFolded } from '../tail.ts';
+import { sayFolded, sayNotes } from '../tail.ts';
 import { registerMeasurements } from './unit-measurements.ts';
 
 const printing = () => import('./bench-print.ts');
@@ -190,7 +190,68 @@ function registerParts(group: Command): void {
   });
 }
 
+interface ShipOptions extends BenchOptions {
+  readonly order?: string;
+  readonly rested?: number;
+  readonly temperature?: number;
+  readonly charge?: number;
+  readonly carrier?: string;
+  readonly chargeTold?: boolean;
+}
+
+/** The charge that a unit leaves with: told, or from its rested voltage by the cells of the plan's kit. */
+async function chargeFor(bench: OpenBench, serial: string, options: ShipOptions) {
+  const [{ checkCharge, restedCharge }, { kitOfPlan }, { planOfUnit, unitIn }] = await Promise.all([
+    import('../../app/bench/charge.ts'),
+    import('../../app/bench/kit-of-plan.ts'),
+    import('../../app/bench/find.ts'),
+  ]);
+  const unit = unitIn(bench.state, serial);
+  const found =
+    options.rested === undefined ? undefined : await kitOfPlan(bench.workshop, planOfUnit(bench.state, unit));
+  const rested = found === undefined ? undefined : restedCharge(found.kit, options.rested!, options.temperature);
+  const charge_pct = options.charge ?? rested?.charge_pct;
+  const notes = checkCharge(unit.serial, charge_pct, options.chargeTold === true);
+  if (rested !== undefined)
+    notes.push(`charge ${rested.charge_pct} % (${rested.low_pct} to ${rested.high_pct} %): ${rested.notes.join('; ')}`);
+  return { charge_pct, notes };
+}
+
+function registerShip(group: Command): void {
+  deedCommand(
+    group,
+    'ship <serial>',
+    'Notes that a unit leaves. Refused with an open gate or a part that is kept back.',
+  )
+    .option('--order <key>', 'order that it goes to (default: the one that it is kept for)')
+    .option('--rested <v>', 'voltage of a cell that has rested an hour, V: gives the state of charge', number)
+    .option('--temperature <degc>', 'temperature of the cells then, °C', number)
+    .option('--charge <pct>', 'state of charge, %, in place of that from the voltage', number)
+    .option('--charge-told', "the carrier's current rules allow more than 30 % charge")
+    .option('--carrier <name>', 'who takes it along')
+    .action(async (serial: string, options: ShipOptions) => {
+      const [{ shipUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/looks.ts')]);
+      const { order, rested: rested_V, temperature: temperature_degC, carrier } = options;
+      const outcome = await withBench(options, async (bench) => {
+        const { charge_pct, notes } = await chargeFor(bench, serial, options);
+        const given = { order, rested_V, temperature_degC, charge_pct, carrier };
+        const entries = await bench.act((state) => shipUnit(state, serial, given));
+        return { written: entries.length, notes, ...unitLook(bench.state, serial) };
+      });
+      if (options.json) return sayJson(outcome);
+      sayFolded(outcome.verdict);
+      sayNotes(outcome.notes, 'Notes');
+    });
+}
+
 function registerLeaving(group: Command): void {
+  registerShip(group);
+  deedCommand(group, 'reserve <serial>', 'Keeps a unit for an order.')
+    .requiredOption('--order <key>', 'the order')
+    .action(async (serial: string, options: BenchOptions & { order: string }) => {
+      const { reserveUnits } = await leaving();
+      await doAndTell(serial, options, (state) => reserveUnits(state, options.order, [serial]));
+    });
   deedCommand(group, 'return <serial>', 'Notes that a shipped unit has come back.')
     .requiredOption('--reason <text>', 'why')
     .action(async (serial: string, options: BenchOptions & { reason: string }) => {

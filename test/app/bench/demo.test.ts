@@ -1,4 +1,5 @@
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { expect, it } from 'vitest';
 import { demoEntries } from '../../../src/app/bench/demo.ts';
 import { batchLook } from '../../../src/app/bench/looks.ts';
@@ -6,7 +7,7 @@ import { emptyBench, fold } from '../../../src/app/bench/state.ts';
 import { recall } from '../../../src/app/bench/stores.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
 import { readParts, readPlan } from '../../../src/records/bench/index.ts';
-import { listStore } from './bench.ts';
+import { openStore } from '../../../src/store/index.ts';
 
 const file = (name: string) => {
   const path = `examples/bench/${name}`;
@@ -18,10 +19,17 @@ it('the demo is a batch of sixty half-way, with its troubles', async () => {
   const files = { parts: readParts(file('parts.yaml')), plan: readPlan(file('plan-alder-3.yaml')) };
   const entries = demoEntries(files);
   expect(demoEntries(files)).toEqual(entries);
-  const store = listStore();
-  expect((await store.append(entries, 0)).added).toBe(true);
+  // As the server does it: at once, into a database that checks each shipment by itself.
+  const folder = mkdtempSync(`${tmpdir()}/demo-`);
+  const store = await openStore(`${folder}/demo.sunperch`, { create: true, now: () => '2030-01-31T12:00:00.000Z' });
   const state = emptyBench();
-  fold(state, store.entries);
+  try {
+    expect((await store.bench.append(entries, 0)).added).toBe(true);
+    fold(state, await store.bench.after(0));
+  } finally {
+    await store.close();
+    rmSync(folder, { recursive: true });
+  }
   expect(entries.map((e) => e.at)).toEqual(entries.map((e) => e.at).sort());
   expect(batchLook(state, 'a-07').units).toHaveLength(60);
   const units = [...state.units.values()];
