@@ -85,7 +85,10 @@ function drawElement(drawing: Drawing, element: Markup, inherited: Attributes): 
     for (const key of INHERITED) if (a[key] !== undefined) down[key] = a[key];
     for (const child of elementsOf(element.children)) drawElement(drawing, child, down);
   } else if (name === 'text') drawText(drawing, element, a);
-  else drawShape(drawing, name, a);
+  else if (name === 'use') {
+    const shape = reference(drawing, `url(${a['href']})`);
+    drawShape(drawing, shape.name, { ...a, ...shape.attributes });
+  } else drawShape(drawing, name, a);
   doc.restore();
 }
 

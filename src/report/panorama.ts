@@ -4,13 +4,14 @@ import { MONTH_START } from '../core/units/index.ts';
 import { type Frame, yAxis } from './axis.ts';
 import { FIGURES, type Figures } from './figures.ts';
 import { hatch } from './key.ts';
+import { stepPath, thinnedLine } from './outline.ts';
 import { clamp, finiteMax, finiteMin, linearScale, type Scale } from './scale.ts';
 import { dayPath } from './sunpath.ts';
 import {
+  type Attributes,
   element,
   label,
   line,
-  linePath,
   type PictureOptions,
   type Point,
   picture,
@@ -244,7 +245,7 @@ function panel(
         last = at;
       }
       return element('path', {
-        d: linePath(points),
+        d: stepPath(points),
         class: p.dark && dotted ? 'sp-s-dusk' : 'sp-s-sun',
         'stroke-width': p.dark ? (dotted ? 4 : 3) : dotted ? 1.6 : 1.5,
         'stroke-linecap': 'round',
@@ -258,7 +259,7 @@ function panel(
       drawn((s) => s.elevation_deg > bottom_deg && visible(s), false),
     ),
   );
-  out.push(element('g', { 'clip-path': `url(#${clip})` }, hills(input, x, y, middle_deg, half_deg, bottom_deg)));
+  out.push(element('g', { 'clip-path': `url(#${clip})` }, hills(input, x, y, middle_deg, half_deg, bottom_deg, id)));
   out.push(
     element(
       'g',
@@ -330,7 +331,12 @@ function panelMark(
 /** Strength of a layer's tone, nearest 1, farthest 0. */
 const toneOf = (index: number, count: number) => (count < 2 ? 1 : 1 - index / (count - 1));
 
-/** Ridges from the farthest to the nearest, each over what lies behind it, paler with distance. */
+/** How far a thinned ridge may lie from the real one, px: less than the eye sees. */
+const RIDGE_px = 0.2;
+/** The outline of a ridge goes on beyond the frame, so that only its crest is seen as a line. */
+const BEYOND_px = 4;
+
+/** Ridges from the farthest to the nearest, each over what lies behind it, paler with distance; each outline stands there once. */
 function hills(
   input: PanoramaInput,
   x: Scale,
@@ -338,26 +344,41 @@ function hills(
   middle_deg: number,
   half_deg: number,
   bottom_deg: number,
+  id: string,
 ): string[] {
   const { layers, skyline_deg } = input;
   const step = 360 / skyline_deg.length;
+  const low = y(bottom_deg - 2);
   const out: string[] = [];
   for (let k = layers.length - 1; k >= 0; k--) {
     const { elevation_deg } = layers[k]!;
     const tone = toneOf(k, layers.length);
-    const points: Point[] = [];
+    const crest: Point[] = [];
     for (let a = -half_deg; a <= half_deg + 1e-9; a += step) {
       const i = Math.round((((a + middle_deg) % 360) + 360) / step) % elevation_deg.length;
       const e = elevation_deg[i]!;
-      points.push([x(a), y(Number.isFinite(e) ? Math.max(e, bottom_deg - 2) : bottom_deg - 2)]);
+      crest.push([x(a), y(Number.isFinite(e) ? Math.max(e, bottom_deg - 2) : bottom_deg - 2)]);
     }
-    const crest = linePath(points);
-    const body = `${crest}L${x(half_deg)} ${y(bottom_deg - 2)}L${x(-half_deg)} ${y(bottom_deg - 2)}Z`;
+    const [left, right] = [x(-half_deg) - BEYOND_px, x(half_deg) + BEYOND_px];
+    const outline = [
+      [left, low],
+      [left, crest[0]![1]],
+      ...thinnedLine(crest, RIDGE_px),
+      [right, crest.at(-1)![1]],
+      [right, low],
+    ] as const;
+    const ridge = `${id}-ridge-${Math.round(middle_deg)}-${k}`;
+    const again = (attributes: Attributes) => element('use', { href: `#${ridge}`, ...attributes });
     out.push(
-      element('path', { d: body, class: 'sp-f-paper' }),
-      element('path', { d: body, class: 'sp-f-lake', 'fill-opacity': 0.1 + 0.22 * (1 - Math.abs(tone - 0.4)) }),
-      element('path', { d: body, class: 'sp-f-ink', 'fill-opacity': 0.42 * tone * tone }),
-      element('path', { d: crest, class: 'sp-s-ink', 'stroke-width': 0.8, 'stroke-opacity': 0.35 + 0.4 * tone }),
+      element('defs', {}, element('path', { id: ridge, d: `${stepPath(outline)}z` })),
+      again({ class: 'sp-f-paper' }),
+      again({ class: 'sp-f-lake', 'fill-opacity': 0.1 + 0.22 * (1 - Math.abs(tone - 0.4)) }),
+      again({
+        class: 'sp-f-ink sp-s-ink',
+        'fill-opacity': 0.42 * tone * tone,
+        'stroke-width': 0.8,
+        'stroke-opacity': 0.35 + 0.4 * tone,
+      }),
     );
   }
   return out;

@@ -218,6 +218,7 @@ describe('sunperch horizon', () => {
     expect((told['others'] as { sight: string }[]).map((o) => o.sight)).toEqual(['clear', 'blocked']);
     expect(told['months']).toHaveLength(12);
     checkPicture(readFileSync(svg, 'utf8'));
+    expect(readFileSync(svg).length).toBeLessThan(60_000);
     const yaml = cli(['horizon', SHOULDER, ...TERRAIN, '--yaml']).out;
     writeFileSync(
       file('perch.yaml'),
