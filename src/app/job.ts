@@ -1,23 +1,13 @@
 import { userError } from '../core/units/index.ts';
-import type { Terrain } from '../formats/terrain.ts';
 import { WEATHER_ELSEWHERE } from './check-record.ts';
-import type { CoverFile } from './cover-file.ts';
-import type { JobInput, TextFile } from './job-kinds.ts';
+import type { JobInput } from './job-kinds.ts';
+import type { JobPorts } from './job-ports.ts';
 import type { Ports } from './ports.ts';
 import { size } from './size.ts';
 import { spells } from './spells.ts';
 import { thresholds } from './thresholds.ts';
 import { where } from './where.ts';
 import { year } from './year.ts';
-
-/** The radio commands are run only where a terrain is; loaded when first wanted. */
-export interface JobPorts extends Pick<Ports, 'progress' | 'runTasks'> {
-  openTerrain?(): Promise<Terrain>;
-  /** The same for first looks: it may keep what it gave last. */
-  openForLooks?(): Promise<Terrain>;
-  /** Reads ground cover; where the same file comes again and again it may answer from memory. */
-  readCover?(file: TextFile): CoverFile;
-}
 
 /** Runs a job. The records come as values, so that nothing is read from the disk of the machine that computes. */
 export async function runJob(ports: JobPorts, input: JobInput): Promise<unknown> {
