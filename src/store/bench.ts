@@ -7,6 +7,7 @@ import {
   contentSchema,
   type Entry,
   foldUnit,
+  keptBackAfter,
   type NewEntry,
   type Plan,
   reasonsNotToShip,
@@ -124,8 +125,10 @@ async function refuseOpenGates(db: Kysely<Tables>, entries: readonly Entry[]): P
     const quarantined = new Set<string>();
     for (const lot of new Set(unit.fitted.map((f) => f.lot))) {
       const stream = streamOf('lot', lot);
-      const kinds = [...(await streamIn(db, stream)), ...among(stream)].map((e) => e.content.kind);
-      if (kinds.lastIndexOf('lot-quarantined') > kinds.lastIndexOf('lot-released')) quarantined.add(lot);
+      let reason: string | null = null;
+      for (const { content } of [...(await streamIn(db, stream)), ...among(stream)])
+        reason = keptBackAfter(reason, content);
+      if (reason !== null) quarantined.add(lot);
     }
     for (const message of reasonsNotToShip(unit, plan, quarantined)) problems.push({ code: 'not-to-ship', message });
   }

@@ -120,6 +120,8 @@ describe.each(places())('the bench on $name', (place) => {
     await bench.append([entry('unit:A07-1', passed('spray', true))], 6);
     const quarantined = entry('lot:cells-1', { kind: 'lot-quarantined', reason: 'two leaked' });
     expect((await problemsOf(() => bench.append([quarantined, shipped], 7)))[0]?.message).toContain('quarantined');
+    const refused = entry('lot:cells-1', { kind: 'lot-inspected', defective: [], verdict: 'refused' });
+    expect((await problemsOf(() => bench.append([refused, shipped], 7)))[0]?.message).toContain('quarantined');
     // A gate that fails at the same moment: either the failure stands first and the unit stays, or the unit is gone.
     const failed = entry('unit:A07-1', { kind: 'gate-measured', gate: 'spray', value: false, verdict: 'failed' });
     const both = await Promise.allSettled([bench.append([failed], 7), bench.append([shipped], 7)]);

@@ -4,6 +4,7 @@ import {
   type ContentOf,
   type Entry,
   foldUnit,
+  keptBackAfter,
   type Plan,
   streamKey,
   type UnitState,
@@ -139,6 +140,7 @@ function foldLot(state: BenchState, { stream, number, at, by, content }: Entry):
   const lot = state.lots.get(key);
   if (lot === undefined) return;
   lot.number = number;
+  lot.quarantined = keptBackAfter(lot.quarantined, content);
   if (content.kind === 'inspection-drawn') {
     const { kind: _, ...drawn } = content;
     lot.inspections.push({ ...drawn, drawnAt: at, found: null });
@@ -146,10 +148,8 @@ function foldLot(state: BenchState, { stream, number, at, by, content }: Entry):
     const { defective, verdict } = content;
     const last = lot.inspections.at(-1);
     if (last !== undefined) last.found = { defective, verdict, at, by };
-    if (verdict === 'refused') lot.quarantined = 'refused at incoming inspection';
-  } else if (content.kind === 'lot-quarantined') lot.quarantined = content.reason;
-  else if (content.kind === 'lot-released') lot.quarantined = null;
-  else if (content.kind === 'stock-moved') move(lot, { at, by, change: content.change, why: content.why, unit: null });
+  } else if (content.kind === 'stock-moved')
+    move(lot, { at, by, change: content.change, why: content.why, unit: null });
 }
 
 function move(lot: LotState, movement: Movement): void {

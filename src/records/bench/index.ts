@@ -5,6 +5,7 @@ export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
 export type { LabelLayout, LabelRoll, LabelSheet } from './label-layout.ts';
 export { labelLayoutSchema, readLabelLayout } from './label-layout.ts';
+export { keptBackAfter } from './lot-state.ts';
 export type { PaperRequest, PaperRequestOf } from './paper-request.ts';
 export { paperRequest } from './paper-request.ts';
 export type {
