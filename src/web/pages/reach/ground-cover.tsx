@@ -58,9 +58,9 @@ export function GroundCover() {
                 };
               }}
             >
-              <option value="bare">none: bare ground</option>
-              <option value="even">the same everywhere between</option>
-              <option value="woods">wood around the other end</option>
+              <option value="bare">bare ground</option>
+              <option value="even">the same height all over</option>
+              <option value="woods">wood at the other end</option>
             </select>
           </label>
         </div>
