@@ -5,6 +5,8 @@ export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
     testTimeout: 60_000,
+    // A database or a browser takes long to start on a busy machine.
+    hookTimeout: 60_000,
     // Many tests wait for processes of their own: a third worker keeps two processors busy.
     maxWorkers: 3,
     // Files share their modules: core holds no state that changes, and reading it anew for each file takes a minute in all.
