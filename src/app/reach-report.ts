@@ -14,6 +14,7 @@ import { clearanceOf, type LossSettings, USUAL_AIR } from './path-loss.ts';
 import { clearanceText, linkState, verdictOfLink } from './path-words.ts';
 import type { Ports } from './ports.ts';
 import type { Reach, ReachedPlace, ReachRequest } from './reach.ts';
+import { byNeed, markOf } from './reach-marks.ts';
 import { withWorkCautions } from './reach-role.ts';
 
 export type ReachReportRequest = Pick<ReachRequest, 'perch' | 'kit' | 'set' | 'height_m'>;
@@ -39,9 +40,7 @@ export async function reachReport(
   const { perch, kit, set, height_m } = request;
   const seen = await horizon(ports, { perch, kit, set, height_m, radius_km: outcome.radius_km }, terrain);
   const places = byNeed(outcome.places);
-  const from = field.centre;
   const span_km = spanOf(field);
-  const share = (offset_km: number) => 0.5 + offset_km / (2 * span_km);
   return {
     perch: outcome.perch,
     kit: outcome.kit,
@@ -59,20 +58,8 @@ export async function reachReport(
     map: { span_km, radius_km: outcome.radius_km },
     shares: sharesOf(outcome.share),
     places: places.map((p): PagePlace => {
-      const at = result.ground.placeOf(p.latitude_deg, p.longitude_deg);
-      const { name, reached, distance_km, azimuth_deg, margin_dB, odds, sight, dominant } = p;
-      return {
-        name,
-        reached,
-        distance_km,
-        azimuth_deg,
-        margin_dB,
-        odds,
-        sight,
-        dominant,
-        x: share((at.column - from.column) * field.cellWidth_km),
-        y: share((at.row - from.row) * field.cellHeight_km),
-      };
+      const { distance_km, azimuth_deg, margin_dB, odds, sight, dominant } = p;
+      return { ...markOf(result, p), distance_km, azimuth_deg, margin_dB, odds, sight, dominant };
     }),
     profiles: places.slice(0, PROFILES).map((p) => profileOf(result, p)),
     panorama: { ...seen.panorama, others: role?.others ?? [] },
@@ -100,19 +87,6 @@ const inWords = (a: Assumption): Assumption => ({
     .replace(/^b: --kit-b$/, 'other end: --to')
     .replace(/^b: /, 'other end: '),
 });
-
-/** Not reached first, nearest first; then reached, weakest first. */
-export function byNeed<T extends Pick<ReachedPlace, 'reached' | 'distance_km' | 'margin_dB'>>(
-  places: readonly T[],
-): T[] {
-  return [...places].sort((a, b) =>
-    a.reached !== b.reached
-      ? Number(a.reached) - Number(b.reached)
-      : a.reached
-        ? a.margin_dB - b.margin_dB
-        : a.distance_km - b.distance_km,
-  );
-}
 
 function sharesOf(s: Reach['outcome']['share']): ShareRow[] {
   return [

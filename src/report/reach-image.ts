@@ -1,5 +1,6 @@
 /** Coverage as pixels: hill shading, margin by cividis where it is reached, solid in sight and striped over edges. */
 
+import { drawMark, drawNames, type NamedMarks } from './bitmap-names.ts';
 import { dotWidth, setDots } from './bitmap-type.ts';
 import { paletteColour, parseHex, type Rgb } from './palette.ts';
 import { niceStep } from './scale.ts';
@@ -103,10 +104,14 @@ function shadeAt(field: ReachField, row: number, column: number): number {
   return Number.isFinite(light) ? Math.min(1.1, Math.max(0, light * 1.2)) : 1;
 }
 
-/** The map with its key below: the margin's scale, what solid, striped and grey mean, and the length of a bar. */
-export function reachPicture(field: ReachField, width = 1000): Pixels {
+/**
+ * The map with its key below: the margin's scale, what solid, striped and grey mean, and the length of a bar; with the names of
+ * perch and places where there is room, and how many are left out.
+ */
+export function reachPicture(field: ReachField, width = 1000, named?: NamedMarks): Pixels {
   const map = reachImage(field, width);
-  const strip = 104;
+  const marks = named !== undefined && named.places.length > 0;
+  const strip = marks ? 136 : 104;
   const height = width + strip;
   const data = new Uint8Array(3 * width * height);
   data.set(map.data);
@@ -128,6 +133,8 @@ export function reachPicture(field: ReachField, width = 1000): Pixels {
     const d = Math.hypot(x - 7, y - 7);
     return d < 4 ? INK : d < 7 ? PAPER : pixelAt(data, width, middle - 7 + x, middle - 7 + y);
   });
+  const paint = (x: number, y: number, dark: boolean) => set(x, y, dark ? INK : PAPER);
+  const out = named === undefined ? 0 : drawNames(named, width, paint);
 
   const left = 20;
   const top = width + 42;
@@ -150,6 +157,17 @@ export function reachPicture(field: ReachField, width = 1000): Pixels {
     fill(left + long + 50, y, 40, 18, colour);
     write(name, left + long + 102, y + 16);
   });
+  if (marks) {
+    const y = width + 120;
+    let x = left;
+    for (const reached of [true, false]) {
+      const text = `place ${reached ? '' : 'not '}reached`;
+      drawMark(x + 6, y - 7, reached, paint);
+      write(text, x + 22, y);
+      x += 22 + 2 * dotWidth(text) + 34;
+    }
+    if (out > 0) write(`${out} ${out === 1 ? 'name' : 'names'} left out`, x, y);
+  }
   const bar_km = niceStep(field.reach_km, 3);
   const bar = (bar_km / (2 * spanOf(field))) * width;
   const x0 = width - left - bar;

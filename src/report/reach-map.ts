@@ -1,7 +1,8 @@
 /** The coverage on a page: its picture, and over it the perch, the named places and a bar of length; below it the key. */
 
+import { type Box, placeName } from './name-places.ts';
 import { FULL_dB, marginColour } from './reach-image.ts';
-import { clamp, niceStep } from './scale.ts';
+import { niceStep } from './scale.ts';
 import { element, label, line, picture, rect, safeId, textWidth } from './svg.ts';
 
 /** A named place on the map; its number is that of its row in the table. */
@@ -22,15 +23,6 @@ export interface ReachMap {
   readonly radius_km: number;
   readonly places: readonly MapPlace[];
 }
-
-interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
-}
-
-const meet = (a: Box, b: Box) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 
 /** What the map says to those who do not see it. */
 export function reachMapSentence(map: ReachMap): string {
@@ -53,26 +45,10 @@ function overlay(map: ReachMap, width: number, id: string): string {
   const bar = bar_km * perKm;
   taken.push({ left: 0, right: bar + 24, top: width - 36, bottom: width });
   const write = (text: string, cx: number, cy: number, bold: boolean): boolean => {
-    const wide = textWidth(text, 12);
-    const tries: [number, number][] = [
-      [cx + 10, cy - 7],
-      [cx - 10 - wide, cy - 7],
-      [cx - wide / 2, cy - 24],
-      [cx - wide / 2, cy + 10],
-      [cx + 7, cy - 20],
-      [cx + 7, cy + 6],
-      [cx - 7 - wide, cy - 20],
-      [cx - 7 - wide, cy + 6],
-    ];
-    for (const [x, top] of tries) {
-      const left = clamp(x, 4, width - wide - 4);
-      const box = { left: left - 2, right: left + wide + 2, top, bottom: top + 14 };
-      if (top < 2 || box.bottom > width - 2 || taken.some((t) => meet(t, box))) continue;
-      taken.push(box);
-      names.push(label(left, top + 11, text, { class: bold ? 'sp-h sp-b' : 'sp-h' }));
-      return true;
-    }
-    return false;
+    const at = placeName({ wide: textWidth(text, 12), tall: 14 }, cx, cy, width, taken);
+    if (at === undefined) return false;
+    names.push(label(at.left, at.top + 11, text, { class: bold ? 'sp-h sp-b' : 'sp-h' }));
+    return true;
   };
   if (!narrow) write(map.perch, middle, middle, true);
   spots.forEach(({ name, cx, cy, reached }, i) => {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { byNeed, thinned } from '../../src/app/reach-report.ts';
+import { byNeed } from '../../src/app/reach-marks.ts';
+import { thinned } from '../../src/app/reach-report.ts';
 
 describe('report of a reach', () => {
   it('puts places not reached first, nearest first, then the weakest', () => {

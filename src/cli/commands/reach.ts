@@ -208,11 +208,14 @@ async function writeFiles(result: Reach, options: ReachOptions): Promise<string[
     files.push(options.out);
   }
   if (options.png !== undefined) {
-    const [{ encodePng }, { reachPicture }] = await Promise.all([
+    const [{ byNeed, markOf }, { encodePng }, { reachPicture }] = await Promise.all([
+      import('../../app/reach-marks.ts'),
       import('../../formats/png.ts'),
       import('../../report/reach-image.ts'),
     ]);
-    await writeWhole(options.png, encodePng(reachPicture(result.field)));
+    const { perch, places } = result.outcome;
+    const marks = { perch, places: byNeed(places).map((p) => markOf(result, p)) };
+    await writeWhole(options.png, encodePng(reachPicture(result.field, 1000, marks)));
     files.push(options.png);
   }
   if (options.geojson !== undefined) {
