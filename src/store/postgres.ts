@@ -32,6 +32,8 @@ export async function openPostgres(address: string, create: boolean): Promise<En
   const pool = new pg.Pool({ connectionString: address, max: 4, connectionTimeoutMillis: 5000 });
   // An idle connection that breaks is replaced by the next query, which tells when it cannot.
   pool.on('error', () => undefined);
+  // One in use that breaks fails its query, which is told; without a listener it would end the whole program as well.
+  pool.on('connect', (client) => client.on('error', () => undefined));
   const plain = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
   const db = plain.withSchema(SCHEMA);
   const initialised = async () => {

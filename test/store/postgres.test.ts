@@ -84,13 +84,17 @@ describe.skipIf(bin === undefined)(`a server${absent}`, () => {
     );
     await killed;
     await client.end();
-    // Whether the pool has noticed is a matter of chance: the save goes through on a new connection, or it is told.
-    const first = await store.append([revision('b', 1)]).catch((error: unknown) => error);
-    if (first instanceof Error) {
-      expect(await problemsOf(() => Promise.reject(first))).toMatchObject([{ code: 'database-lost' }]);
-      expect(await store.newest({ kind: 'perch', key: 'b' })).toBeUndefined();
-      expect(await store.append([revision('b', 1)])).toEqual({ saved: true });
-    } else expect(first).toEqual({ saved: true });
+    // Whether the pool has noticed is a matter of chance: a save goes through on a new connection, or it is told and nothing
+    // was kept. There were four connections at most.
+    let saved = false;
+    for (let tries = 0; tries < 5 && !saved; tries++) {
+      const outcome = await store.append([revision('b', 1)]).catch((error: unknown) => error);
+      if (outcome instanceof Error)
+        expect(await problemsOf(() => Promise.reject(outcome))).toMatchObject([{ code: 'database-lost' }]);
+      else expect(outcome).toEqual({ saved: true });
+      saved = !(outcome instanceof Error);
+    }
+    expect(saved).toBe(true);
     expect((await store.list()).map(({ key }) => key)).toEqual(['a', 'b']);
     await store.close();
   });
