@@ -28,6 +28,8 @@ export type { PanoramaInput, PanoramaMonth, PanoramaOther, PanoramaPanel, Sight 
 export { panorama, panoramaPanels, panoramaSentence } from './panorama.ts';
 export type { ParetoPicture, ParetoPoint } from './pareto.ts';
 export { paretoChart, paretoRange, paretoSentence, stairOf } from './pareto.ts';
+export type { Passport, PassportGate, PassportLot } from './passport-page.ts';
+export { passportPage, passportSentence } from './passport-page.ts';
 export type { ProfileEnd, ProfilePicture } from './profile-chart.ts';
 export { profileChart } from './profile-chart.ts';
 export type { Pixels, ReachField } from './reach-image.ts';

@@ -6,6 +6,7 @@ import { closeBatch, openBatch, savePlan } from './batches.ts';
 import { fitFromStores } from './fitting.ts';
 import { drawInspection, tellInspection } from './inspection.ts';
 import * as leaving from './leaving.ts';
+import { publishPassport } from './passport.ts';
 import type { BenchState } from './state.ts';
 import * as stores from './stores.ts';
 import { sweepAtGate } from './sweep-gate.ts';
@@ -50,6 +51,8 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
       const { deed: _d, by: _b, token: _t, unit, ...measured } = request;
       return units.noteMeasured(state, unit, measured);
     }
+    case 'publish-passport':
+      return publishPassport(state, request.unit, request.show);
     case 'keep-key':
       return units.keepSecret(state, request.unit, request.name, request.value);
     case 'reserve':

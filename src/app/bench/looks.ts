@@ -202,6 +202,8 @@ export interface UnitOutcome {
   readonly measured: Readonly<Record<string, { readonly value: number; readonly how: string; readonly at: string }>>;
   /** Names of the keys that are kept for it; their values are never shown here. */
   readonly secrets: readonly string[];
+  /** Parts that its passport shows, as chosen last. */
+  readonly shows: readonly string[];
   readonly whyNotToShip: readonly string[];
 }
 
@@ -267,6 +269,7 @@ export function unitLook(state: BenchState, serial: string): UnitOutcome {
       [...unit.measured].map(([field, { value, how, at }]) => [field, { value, how, at }] as const),
     ),
     secrets: unit.secrets,
+    shows: unit.shows,
     whyNotToShip: reasonsNotToShip(unit, plan, quarantined),
   };
 }

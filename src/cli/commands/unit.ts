@@ -6,6 +6,7 @@ import { gather, number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
 import { registerMeasurements } from './unit-measurements.ts';
+import { registerPassport } from './unit-passport.ts';
 
 const printing = () => import('./bench-print.ts');
 const units = () => import('../../app/bench/units.ts');
@@ -42,6 +43,7 @@ export function registerUnit(program: Command): void {
   registerMeasurements(group);
   registerParts(group);
   registerLeaving(group);
+  registerPassport(group);
 }
 
 /** Does something with a unit, then says where it stands. */

@@ -18,6 +18,8 @@ export type {
   QrLevel,
   QuickStart,
 } from './papers.ts';
+export type { PassportPart } from './passport-parts.ts';
+export { PASSPORT_PARTS } from './passport-parts.ts';
 export type { Gate, Measure, Plan } from './plan.ts';
 export { gateSchema, MEASURES, planFindings, planSaved, stepSchema } from './plan.ts';
 export type { DeedName, DeedRequest } from './requests.ts';

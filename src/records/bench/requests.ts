@@ -1,6 +1,7 @@
 /** What a page or a program may ask the bench to do: one deed, signed, with a token of the sender's own. */
 import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
+import { PASSPORT_PARTS } from './passport-parts.ts';
 import { planFields } from './plan.ts';
 import { PART_KINDS } from './stores.ts';
 import { orderPlaced, REGIONS, UNIT_FIELDS, type UnitField } from './units.ts';
@@ -67,6 +68,17 @@ export const deedRequest = z.discriminatedUnion('deed', [
     low: z.number().optional(),
     high: z.number().optional(),
     how: remark('how it was measured', 500),
+    file: z
+      .strictObject({ name: label(), sha256: z.string().regex(/^[0-9a-f]{64}$/) })
+      .optional()
+      .describe('The log that it was read from'),
+  }),
+  deed('publish-passport', {
+    unit: typedSerial(),
+    show: z
+      .array(z.enum(PASSPORT_PARTS))
+      .max(PASSPORT_PARTS.length)
+      .describe('What its page shows; nothing takes it back'),
   }),
   deed('keep-key', { unit: typedSerial(), name: label(), value: remark('a key', 4000) }),
   deed('reserve', { order: key('order'), units: z.array(typedSerial()).min(1).max(500) }),
