@@ -100,6 +100,9 @@ function sharesOf(s: Reach['outcome']['share']): ShareRow[] {
   ];
 }
 
+const lossText = ({ loss_dB, diffraction_dB }: ReachedPlace) =>
+  `The path loses ${loss_dB.toFixed(1)} dB by delta-Bullington, ${diffraction_dB.toFixed(1)} dB of it by diffraction.`;
+
 /** Side view over the very profile from which the place was judged. */
 function profileOf({ ground, centre, scale }: Reach, p: ReachedPlace): ProfilePicture {
   const { from: a, effectiveRadius_km } = scale;
@@ -131,7 +134,7 @@ function profileOf({ ground, centre, scale }: Reach, p: ReachedPlace): ProfilePi
       { name: p.name, height_m: p.height_m },
       settings,
       clearance.obstacles,
-      `${verdictOfLink(told)} ${clearanceText(clearance, a.name)}`,
+      `${verdictOfLink(told)} ${lossText(p)} ${clearanceText(clearance, a.name)}`,
     ),
     wavelength_m: wavelength_m(a.frequency_MHz),
     ...thinned(profile),

@@ -200,9 +200,14 @@ export function reachDocument(input: ReachPageInput): Page {
       : section(
           'profiles',
           'The ways there',
-          profiles.length < places.length
-            ? `The ${profiles.length} of ${places.length} that decide: not reached and nearest first, then the weakest.`
-            : '',
+          [
+            profiles.length < places.length
+              ? `The ${profiles.length} of ${places.length} that decide: not reached and nearest first, then the weakest.`
+              : '',
+            'Loss in free space and over edges by delta-Bullington, as in the table; sunperch path takes ITU-R P.1812 in full, which may differ by some dB.',
+          ]
+            .filter((sentence) => sentence !== '')
+            .join(' '),
           ...profiles.map(
             (p, i) =>
               `<div class="way"><h3>${escapeText(p.to.name)}</h3><p class="said">${escapeText(bound(p.sentence))}</p>${figureTwice(
