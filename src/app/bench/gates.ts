@@ -8,12 +8,15 @@ export type GateValue = number | boolean | string;
 export const gateUnit = (gate: Gate): string =>
   gate.measures === 'number' ? (gate.unit ?? '') : MEASURES[gate.measures].unit;
 
+/** 1.4 - 0.05 is 1.35, not 1.3499999999999999. */
+const tidy = (value: number) => Number(value.toPrecision(12));
+
 /** Limits drawn in by the uncertainty (guard band, JCGM 106:2012, 8.3.2): a value on the limit passes. */
 export function gateLimits(gate: Gate): { readonly low?: number; readonly high?: number } {
   const { low, high, uncertainty = 0 } = gate;
   return {
-    ...(low === undefined ? {} : { low: low + uncertainty }),
-    ...(high === undefined ? {} : { high: high - uncertainty }),
+    ...(low === undefined ? {} : { low: tidy(low + uncertainty) }),
+    ...(high === undefined ? {} : { high: tidy(high - uncertainty) }),
   };
 }
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { serialOf } from '../../../src/app/bench/batches.ts';
+import { judge, limitText } from '../../../src/app/bench/gates.ts';
 import { placeOrder, repairUnit, reserveUnits, shipUnit, takeBack, waitsFor } from '../../../src/app/bench/leaving.ts';
 import { emptyBench, fold } from '../../../src/app/bench/state.ts';
 import * as u from '../../../src/app/bench/units.ts';
@@ -33,6 +34,20 @@ describe('a unit at the bench', () => {
     const swapped = serial.replace('01', '10');
     const [problem] = await problemsOf(() => bench.do((s) => u.tickStep(s, swapped, 'cells')));
     expect(problem?.message).toContain(`did you mean ${serial}?`);
+  });
+
+  it('has limits without digits that nobody wrote', () => {
+    const gate = {
+      key: 'torque',
+      name: 'Torque',
+      measures: 'torque',
+      low: 1,
+      high: 1.4,
+      uncertainty: 0.05,
+      required: true,
+    } as const;
+    expect(limitText(gate)).toBe('1.05 to 1.35 N·m');
+    expect(judge(gate, 1.35).verdict).toBe('passed');
   });
 
   it('goes through its steps and gates in their order', async () => {
