@@ -1,4 +1,6 @@
 import type { UnitOutcome } from '../app/bench/looks.ts';
+import type { UnitValue } from '../app/bench/measurements.ts';
+import type { ImportOutcome } from '../app/bench/tables.ts';
 import type { HorizonView } from '../app/horizon.ts';
 import type { RankOutcome } from '../app/rank.ts';
 import type { ReachOutcome } from '../app/reach.ts';
@@ -347,4 +349,31 @@ export interface BenchDeedAnswer {
 export interface BenchDeedConflict {
   readonly problems: readonly Problem[];
   readonly unit: UnitOutcome | null;
+}
+
+/** Answer of POST /api/bench/measure. */
+export interface BenchMeasured {
+  readonly unit: string;
+  readonly verdict: string;
+  readonly values: readonly UnitValue[];
+  readonly notes: readonly string[];
+  readonly assumptions: readonly Assumption[];
+}
+
+/** Answer of GET /api/bench/passports/{serial}. */
+export interface BenchPassport {
+  readonly serial: string;
+  readonly show: readonly string[];
+  /** A whole HTML file. */
+  readonly page: string;
+}
+
+/** Answer of GET /api/bench/tables: CSV by the name of the table. */
+export interface BenchTables {
+  readonly tables: Readonly<Record<string, string>>;
+}
+
+/** Answer of POST /api/bench/import. */
+export interface BenchImport extends ImportOutcome {
+  readonly kept: boolean;
 }

@@ -384,3 +384,41 @@ export const deedConflict = named(
   }),
   'BenchDeedConflict',
 );
+export const measured = named(
+  z.strictObject({
+    unit: z.string(),
+    verdict: z.string(),
+    values: z.array(
+      z.strictObject({
+        field: z.string(),
+        value: z.number(),
+        low: z.number().optional(),
+        high: z.number().optional(),
+        how: z.string(),
+        file: z.strictObject({ name: z.string(), sha256: z.string() }).optional(),
+      }),
+    ),
+    notes: keys,
+    assumptions: z.array(z.strictObject({ field: z.string(), value: z.string(), why: z.string() })),
+  }),
+  'BenchMeasured',
+);
+export const passport = named(z.strictObject({ serial: z.string(), show: keys, page: z.string() }), 'BenchPassport');
+export const tables = named(z.strictObject({ tables: z.record(z.string(), z.string()) }), 'BenchTables');
+export const imported = named(
+  z.strictObject({
+    command: z.literal('stores import'),
+    verdict: z.string(),
+    table: z.string(),
+    rows: z.int().min(0),
+    fresh: z.int().min(0),
+    same: z.int().min(0),
+    skipped: z.array(z.int()),
+    mapped: z.record(z.string(), z.string()),
+    unread: keys,
+    problems: z.array(z.strictObject({ row: z.int(), message: z.string() })),
+    preview: z.array(z.record(z.string(), z.unknown())),
+    kept: z.boolean(),
+  }),
+  'BenchImport',
+);

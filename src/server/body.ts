@@ -2,7 +2,7 @@
 import type { MiddlewareHandler } from 'hono';
 import { Refusal } from './problems.ts';
 
-/** A kit takes a few kilobytes, a job may bring a file of ground cover; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
+/** A kit takes a few kilobytes, a job may bring a file of ground cover, the bench logs and tables; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
 export const BODY_LIMITS = { bytes: 1_000_000, jobBytes: 5_000_000, depth: 40, entries: 100_000 } as const;
 
 /** A zero byte, or half of a surrogate pair: no database keeps either. */
@@ -34,7 +34,8 @@ export const checkBody: MiddlewareHandler = async (c, next) => {
   return next();
 };
 
-const mostOf = (path: string): number => (path === '/api/jobs' ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes);
+const WITH_FILES = new Set(['/api/jobs', '/api/bench/measure', '/api/bench/import']);
+const mostOf = (path: string): number => (WITH_FILES.has(path) ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes);
 
 /** The body as text; refused by its told length before it is read, else as soon as it is too long. */
 async function readLimited(

@@ -170,6 +170,8 @@ const TABLES: Readonly<Record<string, Table>> = {
   },
 };
 export const IMPORTED = Object.keys(TABLES);
+/** Fields of a table that is read, the key first. */
+export const fieldsOf = (table: string): readonly string[] => ['key', ...Object.keys(TABLES[table]?.columns ?? {})];
 
 export interface ImportOutcome {
   readonly command: 'stores import';
@@ -192,7 +194,7 @@ export interface ImportOutcome {
 export interface ImportRequest {
   readonly table: string;
   readonly text: string;
-  /** Title of the file to field. */
+  /** Title of the file to field; to nothing: that column is not read. */
   readonly map?: Readonly<Record<string, string>> | undefined;
   readonly skip?: readonly number[] | undefined;
 }
@@ -205,20 +207,26 @@ export function planImport(state: BenchState, request: ImportRequest): { outcome
       field: 'table',
     });
   const { titles, rows } = readTable(request.text);
-  const fields = ['key', ...Object.keys(table.columns)];
-  const map = request.map ?? {};
-  for (const [from, to] of Object.entries(map)) {
+  const fields = fieldsOf(request.table);
+  const map = new Map(Object.entries(request.map ?? {}));
+  for (const [from, to] of map) {
     if (!titles.includes(from))
       throw userError('import-map', `there is no column ${from}: the file has ${titles.join(', ')}`, { field: 'map' });
-    if (!fields.includes(to))
+    if (to !== '' && !fields.includes(to))
       throw userError('import-map', `${to} is no field of ${request.table}: there are ${fields.join(', ')}`, {
         field: 'map',
       });
   }
+  const taken = new Set(map.values());
   const at = new Map<string, number>();
   titles.forEach((title, i) => {
-    const field = map[title] ?? (fields.includes(title) && !Object.values(map).includes(title) ? title : undefined);
-    if (field !== undefined) at.set(field, i);
+    const field = map.get(title) ?? (fields.includes(title) && !taken.has(title) ? title : '');
+    if (field === '') return;
+    if (at.has(field))
+      throw userError('import-map', `${field} would be read from two columns, ${titles[at.get(field)!]} and ${title}`, {
+        field: 'map',
+      });
+    at.set(field, i);
   });
   if (!at.has('key'))
     throw userError('import-key', `no column is the key: give --map "${titles[0]}=key"`, { field: 'map' });
