@@ -11,6 +11,7 @@ import { pageHandler } from './pages.ts';
 import type { ServerParts } from './parts.ts';
 import { answerError, problemAnswer, Refusal } from './problems.ts';
 import { benchRoutes } from './routes/bench.ts';
+import { benchCostRoutes } from './routes/bench-cost.ts';
 import { benchFileRoutes } from './routes/bench-files.ts';
 import { benchPaperRoutes } from './routes/bench-papers.ts';
 import { jobRoutes } from './routes/jobs.ts';
@@ -46,6 +47,7 @@ export function createApp(parts: ServerParts): ServerApp {
   // One bench in memory for as long as the server runs; each request first takes in what others have written.
   const bench = { store: parts.store.bench, state: emptyBench() };
   benchRoutes(app, parts, bench);
+  benchCostRoutes(app, parts, bench);
   benchPaperRoutes(app, parts, bench);
   benchFileRoutes(app, parts, bench);
   const document = describeApi(app, parts.version);

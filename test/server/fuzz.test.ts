@@ -254,9 +254,19 @@ describe('random requests', () => {
       ...{ order: fc.constant('hut'), plan: fc.constant('alder-3'), units: fc.integer({ min: 1, max: 9 }) },
     });
     const papers = fc.tuple(paper, about).map(([it, its]) => fitted(it, its));
+    // Questions about cost, from an example that is well or bent.
+    const guesses = parseYamlRecord(example('bench/cost.yaml'), 'f').value;
+    const costs = fc
+      .tuple(
+        fromSchema({ $ref: '#/components/schemas/BenchCostRequest' }, document.components.schemas),
+        fc.oneof(fc.constant(guesses), bent(fc.constant(guesses))),
+        fc.constantFrom('a-07', 'alder-3'),
+      )
+      .map(([it, file, what]) => fitted(it, { assumptions: JSON.stringify(file), what }));
     const deeds = fc.oneof(
       { arbitrary: call('POST', fc.constant('/api/bench/deeds'), atBench), weight: 40 },
       { arbitrary: call('POST', fc.constant('/api/bench/papers'), papers), weight: 1 },
+      { arbitrary: call('POST', fc.constant('/api/bench/cost'), costs), weight: 2 },
     );
     const tally = new Map<number, number>();
     await fc.assert(

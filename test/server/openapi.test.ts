@@ -115,10 +115,12 @@ describe('answers', () => {
       '/lots/c-1',
       '/orders/p?units=1',
       '/quality/a-07',
+      '/market/a-07',
     ])
       await ask('GET', `/api/bench${path}`);
     await ask('POST', '/api/bench/deeds', { deed: 'draw', lot: 'c-1', by: 'one', token: 'a-token-of-1' });
     await ask('POST', '/api/bench/papers', { paper: 'packing', order: 'hut' });
+    await ask('POST', '/api/bench/cost', { ask: 'ways' });
     ground.remove();
     expect([...seen].sort()).toEqual(
       operations(document)

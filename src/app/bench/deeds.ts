@@ -6,6 +6,7 @@ import { closeBatch, openBatch, savePlan } from './batches.ts';
 import { fitFromStores } from './fitting.ts';
 import { drawInspection, tellInspection } from './inspection.ts';
 import * as leaving from './leaving.ts';
+import { noteMarketPaper } from './market-papers.ts';
 import { publishPassport } from './passport.ts';
 import type { BenchState } from './state.ts';
 import * as stores from './stores.ts';
@@ -79,6 +80,8 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
     }
     case 'close-batch':
       return closeBatch(state, request.batch, request.reason);
+    case 'note-paper':
+      return noteMarketPaper(state, request.batch, request);
     case 'place-order': {
       const { deed: _d, by: _b, token: _t, order, ...rest } = request;
       return leaving.placeOrder(state, order, rest);

@@ -59,18 +59,36 @@ export function batchPapers(state: BenchState, key: string): BatchPapersOutcome 
   };
 }
 
+/** Notes evidence for a row of the batch's market. */
+export function noteMarketPaper(
+  state: BenchState,
+  key: string,
+  {
+    paper,
+    state: now,
+    evidence,
+  }: { readonly paper: string; readonly state: PaperState; readonly evidence?: string | undefined },
+): Deed[] {
+  checkRow(state, key, paper);
+  const proof = evidence?.trim();
+  return notePaper(state, key, { paper, state: now, ...(proof ? { evidence: proof } : {}) });
+}
+
+function checkRow(state: BenchState, key: string, paper: string): void {
+  const known = MARKET_ROWS[batchIn(state, key).region].map((row) => row.paper);
+  if (known.includes(paper)) return;
+  const near = nearestWord(paper, known);
+  throw userError(
+    'no-such-paper',
+    `there is no paper ${paper} for this market: ${near === undefined ? `there are ${known.join(', ')}` : `did you mean ${near}?`}`,
+    { field: 'note' },
+  );
+}
+
 /** Notes evidence for a row; `text` is ROW=STATE or ROW=STATE:EVIDENCE. */
 export function notePaperText(state: BenchState, key: string, text: string): Deed[] {
   const [, paper = '', word = '', evidence] = /^([^=]+)=([^:]+)(?::(.*))?$/s.exec(text) ?? [];
-  const known = MARKET_ROWS[batchIn(state, key).region].map((row) => row.paper);
-  if (!known.includes(paper.trim())) {
-    const near = nearestWord(paper.trim(), known);
-    throw userError(
-      'no-such-paper',
-      `there is no paper ${paper.trim() || text} for this market: ${near === undefined ? `there are ${known.join(', ')}` : `did you mean ${near}?`}`,
-      { field: 'note' },
-    );
-  }
+  checkRow(state, key, paper.trim() || text);
   const found = STATES.find((s) => s === word.trim());
   if (found === undefined)
     throw userError(
@@ -78,6 +96,5 @@ export function notePaperText(state: BenchState, key: string, text: string): Dee
       `${word.trim()} is no state of a paper: write ${STATES.join(', ')}, such as ${paper.trim()}=there:report-17.pdf`,
       { field: 'note' },
     );
-  const proof = evidence?.trim();
-  return notePaper(state, key, { paper: paper.trim(), state: found, ...(proof ? { evidence: proof } : {}) });
+  return noteMarketPaper(state, key, { paper: paper.trim(), state: found, evidence });
 }

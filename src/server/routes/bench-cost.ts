@@ -1,0 +1,154 @@
+import { createRoute, type OpenAPIHono, z } from '@hono/zod-openapi';
+import type { Context } from 'hono';
+import { type Bench, refresh } from '../../app/bench/act.ts';
+import { askCost } from '../../app/bench/cost-ask.ts';
+import { batchPapers } from '../../app/bench/market-papers.ts';
+import { UserError } from '../../core/units/index.ts';
+import { costRequest } from '../../records/bench/cost-request.ts';
+import { batchParam } from '../bench-schemas.ts';
+import { answer, body, json, problems } from '../describe.ts';
+import type { ServerParts } from '../parts.ts';
+import { problemAnswer } from '../problems.ts';
+
+const tags = ['Bench'];
+
+// Made anew here: only schemas made by this package's zod can be named in the document.
+const asked = z.strictObject(costRequest.shape).openapi('BenchCostRequest');
+
+const outcome = (command: string, fields: z.ZodRawShape) =>
+  z.looseObject({ command: z.literal(command), verdict: z.string(), currency: z.string(), ...fields });
+const sum = z.int();
+const unitsOrNull = () => z.union([z.int(), z.null()]);
+const notes = z.array(z.string());
+const cost = z
+  .union([
+    outcome('cost unit', {
+      name: z.string(),
+      lines: z.array(
+        z.looseObject({
+          what: z.string(),
+          kind: z.enum(['part', 'labour', 'lost units', 'returns']),
+          cost_minor: sum,
+          basis: z.enum(['measured', 'lot in the stores', 'offer', 'plan', 'guess', 'not known']),
+        }),
+      ),
+      cost_minor: sum,
+      measuredShare: z.number(),
+      spread_minor: z.strictObject({ low: sum, middle: sum, high: sum }),
+      notes,
+    }),
+    outcome('cost price', {
+      cost_minor: sum,
+      price_minor: sum,
+      gross_minor: sum,
+      fees_minor: sum,
+      profit_minor: sum,
+      margin: z.number(),
+      marginLow: z.number(),
+      marginHigh: z.number(),
+      notes,
+    }),
+    outcome('cost break-even', {
+      fixed_minor: sum,
+      contribution_minor: sum,
+      units: unitsOrNull(),
+      unitsLow: unitsOrNull(),
+      unitsHigh: unitsOrNull(),
+      notes,
+    }),
+    outcome('cost crossover', {
+      unitsLow: unitsOrNull(),
+      unitsMiddle: unitsOrNull(),
+      unitsHigh: unitsOrNull(),
+      pays: z.number(),
+      savings: z.array(z.strictObject({ quantity: z.int(), low_minor: sum, middle_minor: sum, high_minor: sum })),
+      notes,
+    }),
+    outcome('cost next', {
+      months: z.array(z.number()),
+      stock: z.int(),
+      inHand: z.int(),
+      waited: z.int(),
+      begin: z.int(),
+      reorderPoint: z.int(),
+      profit: z.looseObject({ lossChance: z.number(), quantiles_minor: z.array(sum) }),
+      notes,
+    }),
+    outcome('cost ways', {
+      ways: z.array(z.looseObject({ way: z.string(), name: z.string(), cost_minor: sum, price_minor: sum })),
+      notes,
+    }),
+  ])
+  .openapi('BenchCost');
+
+const papers = z
+  .strictObject({
+    command: z.literal('batch papers'),
+    verdict: z.string(),
+    batch: z.string(),
+    region: z.string(),
+    read: z.iso.date(),
+    papers: z.array(
+      z.strictObject({
+        paper: z.string(),
+        name: z.string(),
+        wants: z.string(),
+        source: z.string(),
+        known: z.enum(['confirmed', 'from memory']),
+        state: z.enum(['there', 'asked for', 'not needed', 'missing']),
+        evidence: z.union([z.string(), z.null()]),
+        by: z.union([z.string(), z.null()]),
+        at: z.union([z.iso.datetime(), z.null()]),
+      }),
+    ),
+    missing: z.array(z.string()),
+    notes,
+  })
+  .openapi('BenchMarketPapers');
+
+/** What things cost, and the papers that a market asks for. */
+export function benchCostRoutes(api: OpenAPIHono, { now }: ServerParts, bench: Bench): void {
+  const look = async <T extends object>(c: Context, of: () => T) => {
+    await refresh(bench);
+    try {
+      return answer<T>(c, of());
+    } catch (error) {
+      if (error instanceof UserError && error.problems.every((p) => p.code.startsWith('no-such-')))
+        return problemAnswer(c, 404, error.problems) as never;
+      throw error;
+    }
+  };
+
+  api.openapi(
+    createRoute({
+      method: 'post',
+      path: '/api/bench/cost',
+      tags,
+      summary: 'What a unit costs, its price, the next batch, own tool or bought in, ways to sell',
+      description:
+        'Answers as `sunperch cost … --json` does. Nothing is kept: the assumptions come with each question. Problems in their text tell line and column.',
+      request: { body: body(asked) },
+      responses: { 200: json(cost, 'By what was asked'), ...problems(404, 413, 415, 422) },
+    }),
+    (c) => {
+      const request = c.req.valid('json');
+      return look(c, () => askCost(bench.state, request, now())) as never;
+    },
+  );
+
+  api.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/bench/market/{batch}',
+      tags,
+      summary: 'Papers that the market of a batch asks for, with what is noted of each',
+      description: 'Noted by the deed `note-paper`.',
+      request: { params: batchParam },
+      responses: { 200: json(papers, 'In the order of the list of that market'), ...problems(404) },
+    }),
+    (c) => {
+      const { batch } = c.req.valid('param');
+      return look(c, () => batchPapers(bench.state, batch)) as never;
+    },
+  );
+}
