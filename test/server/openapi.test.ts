@@ -116,9 +116,13 @@ describe('answers', () => {
       '/orders/p?units=1',
       '/quality/a-07',
       '/market/a-07',
+      '/tables',
+      '/passports/A07-001X',
     ])
       await ask('GET', `/api/bench${path}`);
     await ask('POST', '/api/bench/deeds', { deed: 'draw', lot: 'c-1', by: 'one', token: 'a-token-of-1' });
+    await ask('POST', '/api/bench/measure', { unit: 'A07-001X', what: 'ramp', name: 'a.csv', text: 'a' });
+    await ask('POST', '/api/bench/import', { table: 'parts', text: 'key,name' });
     await ask('POST', '/api/bench/papers', { paper: 'packing', order: 'hut' });
     await ask('POST', '/api/bench/cost', { ask: 'ways' });
     ground.remove();
