@@ -1,5 +1,6 @@
 /** The passport of one unit: a static page that its maker hosts where the code on the label leads. Holds what was chosen, nothing else. */
 import { pageStyle } from './css.ts';
+import { glue } from './layout.ts';
 import { escapeText } from './svg.ts';
 import { table } from './tables.ts';
 
@@ -53,6 +54,10 @@ export function passportSentence({ serial, kit, gates, shipped }: Passport): str
 const part = (id: string, heading: string, content: string) =>
   `<section aria-labelledby="${id}"><h2 id="${id}">${heading}</h2>\n${content}\n</section>`;
 
+/** Names beside their values; one below the other on a phone. */
+const PAIRS =
+  '@media (min-width:480px){dl{display:grid;grid-template-columns:max-content 1fr;gap:4px 24px}dd{margin:0}}';
+
 const facts = (rows: readonly (readonly [string, string])[]) =>
   `<dl>${rows.map(([name, value]) => `<dt>${escapeText(name)}</dt><dd>${escapeText(value)}</dd>`).join('')}</dl>`;
 
@@ -69,7 +74,7 @@ export function passportPage(passport: Passport): string {
       : part('papers', 'Papers of its market', facts(papers.map(({ name, state }) => [name, state] as const))),
     care === undefined
       ? ''
-      : part('care', 'Care', `<ul class="plain">${care.map((c) => `<li>${escapeText(c)}</li>`).join('')}</ul>`),
+      : part('care', 'Care', `<ul class="plain">${care.map((c) => `<li>${escapeText(glue(c))}</li>`).join('')}</ul>`),
     shipped === undefined
       ? ''
       : part(
@@ -86,7 +91,7 @@ export function passportPage(passport: Passport): string {
 <meta name="color-scheme" content="light dark">
 <meta name="robots" content="noindex">
 <title>${escapeText(serial)}: passport</title>
-<style>${pageStyle()}</style>
+<style>${pageStyle()}${PAIRS}</style>
 </head>
 <body>
 <div class="page">

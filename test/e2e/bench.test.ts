@@ -140,6 +140,37 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     ]);
   }, 30_000);
 
+  it('takes a table after a look at its columns and rows, and gives a page of the unit with what was chosen', async () => {
+    await desk.goto(`${bench.url}/#/bench/batch/e-07`);
+    await desk.getByLabel('signed by').fill('K. Moor');
+    await desk.locator('summary', { hasText: 'Read a table from CSV' }).click();
+    const text = 'Part no;Description\ne-nut;Nut M5\nBad Key;Nut M4\n';
+    const file = { name: 'parts.csv', mimeType: 'text/csv', buffer: Buffer.from(text) };
+    await desk.getByLabel('The table (CSV').setInputFiles(file);
+    await desk.getByText('Row 3: ').waitFor();
+    await desk.getByLabel('Description is read as').waitFor();
+    expect(await accessFaults(desk)).toEqual([]);
+    await desk.getByRole('button', { name: 'Leave the wrong rows out' }).click();
+    await desk.getByRole('button', { name: 'Import 1 row' }).click();
+    await desk.getByText('Imported: 1 row of parts.csv.').waitFor();
+
+    await phone.goto(`${bench.url}/#/bench/unit/${serials[0]!}`);
+    const log = ['time_s,voltage_V,current_mA', '0,4.1,600', '3600,3.3,600', '7200,2.4,600'].join('\n');
+    const dropped = { name: 'log.csv', mimeType: 'text/csv', buffer: Buffer.from(log) };
+    await phone.getByLabel('The log (CSV').setInputFiles(dropped);
+    await phone.getByRole('button', { name: 'Keep these values' }).click();
+    await phone.getByText('Kept with the unit.').waitFor();
+    await phone.getByLabel('parts and lots').check();
+    expect(await accessFaults(phone)).toEqual([]);
+    expect(await overflow_px(phone)).toBe(0);
+    const saved = phone.waitForEvent('download');
+    await phone.getByRole('button', { name: 'Save the passport' }).click();
+    expect((await saved).suggestedFilename()).toBe(`passport-${serials[0]!.toLowerCase()}.html`);
+    const shown = (await historyOf(serials[0]!)).history.slice(-2).map((row) => row.what);
+    expect(shown[0]).toMatch(/^capacity of one cell/);
+    expect(shown[1]).toBe('published its passport with kit, gates, lots, care');
+  }, 30_000);
+
   it('stops a unit that fails, says why it may not ship, takes a rework, and keeps a lot back with its units at once', async () => {
     const stopped = serials[9]!;
     await desk.goto(`${bench.url}/#/bench/unit/${stopped.toLowerCase()}`);

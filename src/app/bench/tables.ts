@@ -256,7 +256,7 @@ export function planImport(state: BenchState, request: ImportRequest): { outcome
   const mapped = Object.fromEntries([...at].map(([field, i]) => [titles[i]!, field]));
   const verdict =
     problems.length > 0
-      ? `${problems.length} of ${rows.length} rows are wrong; nothing is imported. Mend them, or skip rows ${problems
+      ? `${problems.length} of ${rows.length} rows ${problems.length === 1 ? 'is' : 'are'} wrong; nothing is imported. Mend ${problems.length === 1 ? 'it, or skip row' : 'them, or skip rows'} ${problems
           .slice(0, 20)
           .map((p) => p.row)
           .join(',')}.`

@@ -41,7 +41,7 @@ export const waiting = signal<readonly WaitingDeed[]>([]);
 export const benchTurn = signal(0);
 
 /** Random from the browser; `crypto.randomUUID` is there on encrypted pages only. */
-function chance(): string {
+export function chance(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (b) => b.toString(16).padStart(2, '0')).join('');
 }

@@ -16,6 +16,7 @@ import { DeedForm } from './parts.tsx';
 import { Quality } from './quality.tsx';
 import { OnTheWay, Signer } from './signed.tsx';
 import { Stores } from './stores.tsx';
+import { Tables } from './tables.tsx';
 import { Units } from './units.tsx';
 import { useRead } from './use-read.ts';
 
@@ -95,6 +96,7 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
           />
         )}
         <Stores />
+        <Tables />
         <details>
           <summary>Open a batch</summary>
           {plans.length === 0 ? (

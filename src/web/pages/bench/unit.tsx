@@ -11,9 +11,11 @@ import { figures, format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
 import { Find } from './find.tsx';
 import { GateField, GateWord, valueShown } from './gate-field.tsx';
+import { UnitLogs } from './logs.tsx';
 import { type Overlaid, withWaiting } from './overlay.ts';
 import { UnitPapers } from './papers.tsx';
 import { counted, Standing, useAct } from './parts.tsx';
+import { UnitPassport } from './passport.tsx';
 import { OnTheWay, Signer } from './signed.tsx';
 import { StepInHand } from './step.tsx';
 import { UnitForms } from './unit-forms.tsx';
@@ -99,7 +101,9 @@ function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stal
         <UnitForms unit={unit} />
         <Fitted unit={unit} />
         <Measured unit={unit} />
+        <UnitLogs key={`logs ${unit.serial}`} serial={unit.serial} />
         <UnitPapers key={unit.serial} serial={unit.serial} />
+        <UnitPassport key={`passport ${unit.serial}`} serial={unit.serial} shows={unit.shows} />
         <History rows={history} />
         <section aria-labelledby="next-unit-h">
           <h2 id="next-unit-h">Another unit</h2>
