@@ -1,6 +1,7 @@
 /** The area that a net is to serve. */
 import { cellSize_km, type GridPlace } from '../core/reach/index.ts';
 import { userError } from '../core/units/index.ts';
+import { nearLongitude_deg } from '../formats/antimeridian.ts';
 import { insidePolygon, type Ring, readGeoJson } from '../formats/geojson.ts';
 import type { Ground } from './ground.ts';
 import type { Ports } from './ports.ts';
@@ -36,10 +37,21 @@ export async function readArea(ports: Ports, text: string): Promise<Area> {
       contains: (lon, lat) => roughly_km(centre, { latitude_deg: lat, longitude_deg: lon }) <= radius_km,
     };
   }
+  if (numbers.length !== 3 && numbers.every(Number.isFinite))
+    throw userError(
+      'area.numbers',
+      `the area is ${text}: wanted are three numbers, LAT,LON,RADIUS in km, such as 46.4,10.2,8, or a GeoJSON file`,
+      { field: '--area' },
+    );
   const { polygons } = readGeoJson(await ports.readText(text), text);
   if (polygons.length === 0)
     throw userError('area.none', 'the file holds no polygon: the area is one, or LAT,LON,RADIUS in km', { file: text });
-  return polygonArea(text, polygons);
+  // All beside the first corner, so that an area on the 180th meridian is one.
+  const first_deg = polygons[0]![0]?.[0]?.[0] ?? 0;
+  const beside = polygons.map((rings) =>
+    rings.map((ring) => ring.map(([lon, lat]): [number, number] => [nearLongitude_deg(lon, first_deg), lat])),
+  );
+  return polygonArea(text, beside);
 }
 
 function polygonArea(text: string, polygons: readonly (readonly Ring[])[]): Area {
@@ -49,7 +61,8 @@ function polygonArea(text: string, polygons: readonly (readonly Ring[])[]): Area
     const all = corners.map((p) => p[k]);
     return (Math.min(...all) + Math.max(...all)) / 2;
   };
-  const centre = { longitude_deg: middle(0), latitude_deg: middle(1) };
+  const east_deg = middle(0);
+  const centre = { longitude_deg: nearLongitude_deg(east_deg, 0), latitude_deg: middle(1) };
   const radius_km = Math.max(
     ...corners.map(([longitude_deg, latitude_deg]) => roughly_km(centre, { latitude_deg, longitude_deg })),
   );
@@ -65,7 +78,7 @@ function polygonArea(text: string, polygons: readonly (readonly Ring[])[]): Area
     text,
     ...centre,
     radius_km,
-    contains: (lon, lat) => polygons.some((rings) => insidePolygon(rings, lon, lat)),
+    contains: (lon, lat) => polygons.some((rings) => insidePolygon(rings, nearLongitude_deg(lon, east_deg), lat)),
   };
 }
 

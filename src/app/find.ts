@@ -1,6 +1,7 @@
 import type { Assumption, Caution } from '../core/energy/index.ts';
 import { polarOf } from '../core/reach/index.ts';
 import { userError } from '../core/units/index.ts';
+import { nearLongitude_deg } from '../formats/antimeridian.ts';
 import { chooseCover } from '../formats/cover-set.ts';
 import { boxAround } from '../formats/geodesic.ts';
 import { readGeoJson } from '../formats/geojson.ts';
@@ -214,7 +215,9 @@ export async function find(ports: Ports, request: FindRequest, terrain: Terrain)
   const dark = darkestMonth(spotOf('area', area.latitude_deg, area.longitude_deg, spots[0]!.height_m).plan);
   const full = spots.map((spot, i) => {
     ports.progress(i, spots.length, 'of the spots judged in full');
-    const [longitude_deg, latitude_deg] = ground.earthOf(spot.place.column, spot.place.row);
+    const [east_deg, latitude_deg] = ground.earthOf(spot.place.column, spot.place.row);
+    // The raster runs on beyond the 180th meridian.
+    const longitude_deg = nearLongitude_deg(east_deg, 0);
     const reached = targets.flatMap((t, k) => {
       const apart = Math.hypot(t.place.row - spot.place.row, t.place.column - spot.place.column);
       if (apart < 1) return [k];
@@ -330,7 +333,10 @@ function check(count: number, odds: number, judged: number, pathWithin_km: numbe
   const fault = (field: string, message: string) => userError('find.range', message, { field });
   if (!(Number.isInteger(count) && count >= 1 && count <= 20))
     throw fault('--n', `--n is ${count}: 1 to 20 perches are chosen`);
-  if (!(odds >= 0.5 && odds <= 0.999)) throw fault('--odds', `--odds is ${odds}: it lies between 0.5 and 0.999`);
+  if (!(odds >= 0.5 && odds <= 0.999)) {
+    const share = odds > 1 && odds < 100 ? `; it is a share, ${odds} % are ${odds / 100}` : '';
+    throw fault('--odds', `--odds is ${odds}: it lies between 0.5 and 0.999${share}`);
+  }
   if (!(judged >= count && judged <= 300))
     throw fault('--judged', `--judged is ${judged}: it lies between --n and 300`);
   if (!(apart_km >= 0 && apart_km <= 50))

@@ -109,11 +109,12 @@ export async function horizon(ports: Ports, request: HorizonRequest, terrain: Te
       'horizon.far',
       `another perch stands ${figure(far_km)} km away: at most ${MOST_km} km are looked at`,
     );
-  const radius_km = Math.max(request.radius_km ?? USUAL_RADIUS_km, Math.min(MOST_km, far_km + 0.5));
-  if (!(radius_km >= 1 && radius_km <= MOST_km))
-    throw userError('horizon.radius', `the radius is ${radius_km} km: it lies between 1 and ${MOST_km} km`, {
+  const asked_km = request.radius_km ?? USUAL_RADIUS_km;
+  if (!(asked_km >= 1 && asked_km <= MOST_km))
+    throw userError('horizon.radius', `the radius is ${asked_km} km: it lies between 1 and ${MOST_km} km`, {
       field: '--radius',
     });
+  const radius_km = Math.max(asked_km, Math.min(MOST_km, far_km + 0.5));
   const patch = await terrain.patch({ area: boxAround(position, 1000 * radius_km + RIM_m), at: position });
   const coverFile = await readCoverFile(ports, request.cover);
   const raster = coverFile && coverRaster(coverFile, patch);

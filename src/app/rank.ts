@@ -170,7 +170,7 @@ export async function rank(ports: Ports, request: RankRequest, terrain: Terrain)
   const others = perches.length > 0 ? perches.map(stand) : stands;
   const dark = darkestMonth(spotOf('area', area.latitude_deg, area.longitude_deg, stands[0]!.ground_m).plan);
 
-  const notes = [...patch.notes];
+  const notes = [...patch.notes, ...sameSpots(stands)];
   const cover = coverFile && raster ? coverOutcome(coverFile, raster.kind) : null;
   if (coverFile && cover) notes.push(...coverNotes(coverFile, cover));
   const measured =
@@ -270,6 +270,19 @@ interface Shared {
   readonly others: readonly Standing[];
   readonly links: Links;
   readonly more: LinkMore;
+}
+
+/** Candidates that stand on one cell of the terrain: no link is judged between them, and a double entry is told. */
+function sameSpots(stands: readonly Standing[]): string[] {
+  return stands.flatMap((a, i) =>
+    stands
+      .slice(i + 1)
+      .filter((b) => Math.hypot(a.place.row - b.place.row, a.place.column - b.place.column) < 1)
+      .map(
+        (b) =>
+          `${a.name} and ${b.name} stand at one spot, so no link between them is judged: is one of them meant to be elsewhere?`,
+      ),
+  );
 }
 
 async function rankOne(

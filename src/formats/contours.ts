@@ -1,4 +1,5 @@
 import { contours } from 'd3-contour';
+import { withinMeridian } from './antimeridian.ts';
 
 /** A multipolygon of GeoJSON (RFC 7946) with the value from which on its ground counts. */
 export interface ContourFeature {
@@ -17,7 +18,7 @@ const NOTHING = -1e3;
  * Areas in which a raster reaches each of some values, as GeoJSON, by marching squares with straight interpolation (a general library).
  *
  * `locate` turns column and row (cell centres at whole numbers) into longitude and latitude. Positions are rounded to 1e-6 degrees (0.1 m).
- * Outer rings run against the clock, holes with it, as RFC 7946 asks.
+ * Outer rings run against the clock, holes with it, and none crosses the 180th meridian, as RFC 7946 asks.
  */
 export function contourFeatures(
   values: Float32Array,
@@ -39,14 +40,13 @@ export function contourFeatures(
       properties: { [property]: place.value },
       geometry: {
         type: 'MultiPolygon',
-        coordinates: place.coordinates.map((polygon) =>
-          polygon.map((ring, k) => {
-            const turned = ring.map(([x, y]): [number, number] => {
-              const [longitude_deg, latitude_deg] = locate(x! - 0.5, y! - 0.5);
-              return [round(longitude_deg), round(latitude_deg)];
-            });
-            return area2(turned) > 0 === (k === 0) ? turned : turned.reverse();
-          }),
+        coordinates: place.coordinates.flatMap((polygon) =>
+          withinMeridian(polygon.map((ring) => ring.map(([x, y]) => locate(x! - 0.5, y! - 0.5)))).map((part) =>
+            part.map((ring, k) => {
+              const turned = ring.map((at): [number, number] => [round(at[0]), round(at[1])]);
+              return area2(turned) > 0 === (k === 0) ? turned : turned.reverse();
+            }),
+          ),
         ),
       },
     }),

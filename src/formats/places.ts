@@ -137,6 +137,7 @@ function fromCsv(text: string, problems: FileProblems): ListedPlace[] {
     return [];
   }
   const found: ListedPlace[] = [];
+  let row = 0;
   for (let at = header + 1; at < lines.length && !problems.full; at++) {
     if (!isData(lines[at]!)) continue;
     const cells = split(lines[at]!);
@@ -144,7 +145,8 @@ function fromCsv(text: string, problems: FileProblems): ListedPlace[] {
     titles.forEach((title, i) => {
       if (title !== undefined) value[title] = cells[i]?.trim();
     });
-    found.push(...kept(place(value, `Row ${found.length + 1}`, found.length + 1, problems, at + 1)));
+    row++;
+    found.push(...kept(place(value, `Row ${row}`, row, problems, at + 1)));
   }
   return found;
 }

@@ -101,7 +101,7 @@ describe('find', () => {
 
   it.each([
     [{ count: 0 }, '--n is 0'],
-    [{ odds: 90 }, '--odds is 90: it lies between 0.5 and 0.999'],
+    [{ odds: 90 }, '--odds is 90: it lies between 0.5 and 0.999; it is a share, 90 % are 0.9'],
     [{ paths: 'p.geojson' }, 'the file holds no line'],
     [{ count: 5, apart_km: 8 }, 'stand 8 km from each other'],
     [{ area: '46.4,10.2,50' }, 'at most 45 km'],

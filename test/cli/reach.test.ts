@@ -201,7 +201,7 @@ describe('sunperch reach', () => {
     [['reach', SHOULDER, ...TERRAIN, '--radius', '200'], 'lies between 0.5 and 60 km'],
     [['reach', SHOULDER, ...TERRAIN, '--places', 'none.csv'], 'there is no such file'],
     [['horizon', '46.4,10.2', '--others', '46.4,10.2', ...TERRAIN], 'stand at one spot'],
-    [['rank', 'examples/ossel-places.csv', ...KIT, '--area', '46.4', ...TERRAIN], 'cannot be read'],
+    [['rank', 'examples/ossel-places.csv', ...KIT, '--area', '46.4', ...TERRAIN], 'LAT,LON,RADIUS in km'],
     [['find', ...KIT, '--area', '46.4,10.2,5', '--n', '30', ...TERRAIN], '--n is 30'],
   ])('tells what is wrong with %j', (args, sentence) => {
     const { code, err } = cli(args);

@@ -52,6 +52,14 @@ describe('places', () => {
     expect(problem!.message).toContain(sentence);
   });
 
+  it('name each wrong row by its own number', async () => {
+    const problems = await problemsOf(() => readPlaces('name,lat,lon\nA,146,10\n\nB,147,10\nC,46,10\n', 'f'));
+    expect(problems.map((p) => p.message)).toEqual([
+      expect.stringContaining('Row 1: latitude_deg is 146'),
+      expect.stringContaining('Row 2: latitude_deg is 147'),
+    ]);
+  });
+
   it('never crash on random text', () => {
     const shaped = fc.constantFrom(
       '{',

@@ -229,7 +229,9 @@ describe('radio jobs', () => {
     const size = (from: object, to: object) => geodesicBetween(from as typeof HUT, to as typeof HUT).distance_m / 1000;
     const west = { latitude_deg: middle_deg, longitude_deg: box.west_deg };
     const width_km = size(west, { ...west, longitude_deg: box.east_deg }) / picture.columns;
-    const painted = Uint8Array.from(png.data).filter((_, i) => i % 4 === 3).reduce((sum, alpha) => sum + alpha / 255, 0);
+    const painted = Uint8Array.from(png.data)
+      .filter((_, i) => i % 4 === 3)
+      .reduce((sum, alpha) => sum + alpha / 255, 0);
     expect(Math.abs(painted * width_km ** 2 - outcome.area_km2)).toBeLessThan(0.02 * outcome.area_km2);
     // The pixel of the place has its margin, as near as a cell is to a point.
     const there = tileOf(POST.latitude_deg, POST.longitude_deg, 0);
