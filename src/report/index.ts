@@ -12,6 +12,8 @@ export {
   controlChartSentence,
   controlChartX,
 } from './control-chart.ts';
+export type { CrossoverPicture } from './crossover-chart.ts';
+export { crossoverAt, crossoverChart, crossoverSentence } from './crossover-chart.ts';
 export type { Fonts } from './css.ts';
 export { fanChart, fanSentence } from './fan.ts';
 export type { Figures, Measure } from './figures.ts';
@@ -32,6 +34,8 @@ export type { Passport, PassportGate, PassportLot } from './passport-page.ts';
 export { passportPage, passportSentence } from './passport-page.ts';
 export type { ProfileEnd, ProfilePicture } from './profile-chart.ts';
 export { profileChart } from './profile-chart.ts';
+export type { ProfitPicture } from './profit-chart.ts';
+export { profitBars, profitChart, profitSentence } from './profit-chart.ts';
 export type { Pixels, ReachField } from './reach-image.ts';
 export { marginColour, reachImage, reachPicture } from './reach-image.ts';
 export type { LimitLine, PagePlace, PageRole, ReachPageInput, ShareRow } from './reach-page.ts';

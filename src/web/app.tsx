@@ -23,6 +23,7 @@ const TITLES: Readonly<Record<Route['page'], string>> = {
   bench: 'Bench',
   unit: 'Unit',
   lot: 'Lot',
+  cost: 'Cost',
   kit: 'Kit',
   perch: 'Perch',
   net: 'Net',
@@ -66,7 +67,7 @@ export function App() {
   );
 }
 
-const atBench = ({ page }: Route) => page === 'bench' || page === 'unit' || page === 'lot';
+const atBench = ({ page }: Route) => page === 'bench' || page === 'unit' || page === 'lot' || page === 'cost';
 
 function Page() {
   const now = route.value;
@@ -80,6 +81,7 @@ function Page() {
     case 'bench':
     case 'unit':
     case 'lot':
+    case 'cost':
       return <BenchLate at={now} />;
     case 'kit':
     case 'perch':

@@ -10,11 +10,12 @@ export type Route =
   | { readonly page: 'bench'; readonly batch?: string }
   | { readonly page: 'unit'; readonly serial: string }
   | { readonly page: 'lot'; readonly lot: string }
+  | { readonly page: 'cost'; readonly batch?: string }
   | { readonly page: 'display' }
   | { readonly page: 'unknown'; readonly address: string };
 
 /** Pages of the bench. */
-export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' }>;
+export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' | 'cost' }>;
 
 /** Reads the part of the address after the #. */
 export function readRoute(hash: string): Route {
@@ -33,6 +34,10 @@ export function readRoute(hash: string): Route {
     if (second === '') return { page: 'bench' };
     if (second === 'batch' && third !== '') return { page: 'bench', batch: third };
     if (second === 'unit' && third !== '') return { page: 'unit', serial: third };
+    if (second === 'cost') {
+      const batch = new URLSearchParams(query).get('batch');
+      return { page: 'cost', ...(batch ? { batch } : {}) };
+    }
     if (second === 'lot' && third !== '') return { page: 'lot', lot: third };
   }
   if (first === 'kit' || first === 'perch' || first === 'net') {
@@ -56,6 +61,8 @@ export const bench = '#/bench';
 export const batchOf = (key: string) => `#/bench/batch/${encodeURIComponent(key)}`;
 export const unitOf = (serial: string) => `#/bench/unit/${encodeURIComponent(serial)}`;
 export const lotOf = (lot: string) => `#/bench/lot/${encodeURIComponent(lot)}`;
+export const costOf = (batch?: string) =>
+  batch === undefined ? '#/bench/cost' : `#/bench/cost?batch=${encodeURIComponent(batch)}`;
 export const energyOf = (kit?: string, perch?: string) => questionOf('energy', kit, perch);
 export const reachOf = (kit?: string, perch?: string) => questionOf('reach', kit, perch);
 function questionOf(page: 'energy' | 'reach', kit?: string, perch?: string): string {

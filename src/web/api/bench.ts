@@ -1,11 +1,14 @@
 /** Calls of the bench. */
+import type { CostOutcome } from '../../app/bench/cost-ask.ts';
 import type { BatchPage, BenchFront } from '../../app/bench/front.ts';
+import type { BatchPapersOutcome } from '../../app/bench/market-papers.ts';
 import type { OrderingOutcome } from '../../app/bench/ordering.ts';
 import type { QualityOutcome } from '../../app/bench/quality.ts';
 import type { FindOutcome } from '../../app/bench/search.ts';
 import type { Inspection, Movement } from '../../app/bench/state.ts';
 import type { RecallOutcome, StoresOutcome } from '../../app/bench/stores.ts';
 import type { UnitPage } from '../../app/bench/unit-page.ts';
+import type { CostRequest } from '../../records/bench/cost-request.ts';
 import type { BenchDeedAnswer } from '../../server/api.ts';
 import { call } from './client.ts';
 
@@ -25,5 +28,10 @@ export const getQuality = (batch: string) => call<QualityOutcome>('GET', `/bench
 export const getFound = (text: string) => call<FindOutcome>('GET', `/bench/find?text=${at(text)}`);
 export const getOrdering = (plan: string, units: number, due: string) =>
   call<OrderingOutcome>('GET', `/bench/orders/${at(plan)}?units=${units}${due === '' ? '' : `&due=${due}`}`);
+export const getMarketPapers = (key: string) => call<BatchPapersOutcome>('GET', `/bench/market/${at(key)}`);
+export type CostQuestion = Omit<CostRequest, 'seed'>;
+export type CostAnswer<A extends CostQuestion['ask']> = Extract<CostOutcome, { readonly command: `cost ${A}` }>;
+export const askForCost = <A extends CostQuestion['ask']>(question: CostQuestion & { readonly ask: A }) =>
+  call<CostAnswer<A>>('POST', '/bench/cost', question);
 export const sendDeed = (body: Readonly<Record<string, unknown>>) =>
   call<BenchDeedAnswer>('POST', '/bench/deeds', body);

@@ -5,11 +5,12 @@ import { batchGrid, batchGridLayout, batchGridSentence } from '../../../report/i
 import { getBatch, getBench } from '../../api/bench.ts';
 import { Picture, useWidth } from '../../parts/picture.tsx';
 import { Problems } from '../../parts/problems.tsx';
-import { batchOf, go, lotOf, unitOf } from '../../routes.ts';
+import { batchOf, costOf, go, lotOf, unitOf } from '../../routes.ts';
 import { format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
 import { dayShown } from './days.ts';
 import { Find } from './find.tsx';
+import { MarketPapers } from './market.tsx';
 import { Orders } from './orders.tsx';
 import { BatchPapers } from './papers.tsx';
 import { DeedForm } from './parts.tsx';
@@ -86,6 +87,15 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
           </>
         )}
         <Orders orders={orders} plans={plans} page={batch.value} />
+        <section aria-labelledby="money-h">
+          <h2 id="money-h">Money</h2>
+          <p>
+            <a href={costOf(key)}>
+              {batch.value === null ? 'What a unit costs' : `What a unit of ${batch.value.look.name} costs`}
+            </a>
+            , what to ask for it, how many to begin next, and ways to sell it.
+          </p>
+        </section>
         {batch.value === null || key === undefined ? null : (
           <BatchPapers
             key={key}
@@ -94,6 +104,9 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
             region={batch.value.look.region}
             orders={orders}
           />
+        )}
+        {batch.value === null || key === undefined ? null : (
+          <MarketPapers key={`market ${key}`} batch={key} region={batch.value.look.region} />
         )}
         <Stores />
         <Tables />

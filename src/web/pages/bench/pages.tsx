@@ -1,4 +1,5 @@
 import type { BenchRoute } from '../../routes.ts';
+import { CostPage } from './cost.tsx';
 import { BenchFrontPage } from './front.tsx';
 import { LotPageView } from './lot.tsx';
 import { useScanner } from './scanning.tsx';
@@ -13,6 +14,8 @@ export function BenchPages({ at }: { readonly at: BenchRoute }) {
       return <BenchFrontPage {...(at.batch === undefined ? {} : { batch: at.batch })} />;
     case 'unit':
       return <UnitPageView key={at.serial} serial={at.serial} />;
+    case 'cost':
+      return <CostPage key={at.batch} {...(at.batch === undefined ? {} : { batch: at.batch })} />;
     case 'lot':
       return <LotPageView key={at.lot} lot={at.lot} />;
   }

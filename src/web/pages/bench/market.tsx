@@ -1,0 +1,114 @@
+/** The papers that the market of a batch asks for: what each wants, how sure that is, and what is there. */
+import { useEffect, useState } from 'preact/hooks';
+import type { PaperRow } from '../../../app/bench/market-papers.ts';
+import { getMarketPapers } from '../../api/bench.ts';
+import { Problems } from '../../parts/problems.tsx';
+import { format } from '../../state/settings.ts';
+import { dayShown } from './days.ts';
+import { useAct } from './parts.tsx';
+import { useRead } from './use-read.ts';
+
+const STATES: readonly PaperRow['state'][] = ['missing', 'asked for', 'there', 'not needed'];
+
+export function MarketPapers({ batch, region }: { readonly batch: string; readonly region: string }) {
+  const { value, problems } = useRead(`market ${batch}`, () => getMarketPapers(batch));
+  return (
+    <section id="market" class="market" aria-labelledby="market-h">
+      <h2 id="market-h">Papers that {region} asks for</h2>
+      <Problems list={problems} />
+      {value === null ? (
+        <p class="said">Reading the list …</p>
+      ) : (
+        <>
+          <p class="said">{saidOf(value.papers)}</p>
+          <ul class="market-rows">
+            {value.papers.map((row) => (
+              <Row key={row.paper} batch={batch} row={row} read={value.read} />
+            ))}
+          </ul>
+          <ul class="notes quiet">
+            {value.notes.map((note) => (
+              <li key={note}>{note}</li>
+            ))}
+          </ul>
+        </>
+      )}
+    </section>
+  );
+}
+
+function saidOf(papers: readonly PaperRow[]): string {
+  const open = papers.filter((p) => p.state === 'missing' || p.state === 'asked for').length;
+  return open === 0
+    ? 'Every paper is there or not needed.'
+    : `${open} of ${papers.length} ${open === 1 ? 'is' : 'are'} missing or only asked for.`;
+}
+
+function Row({ batch, row, read }: { readonly batch: string; readonly row: PaperRow; readonly read: string }) {
+  const [state, setState] = useState(row.state);
+  const [evidence, setEvidence] = useState(row.evidence ?? '');
+  const { busy, problems, act } = useAct();
+  // What others have noted meanwhile is taken over.
+  useEffect(() => {
+    setState(row.state);
+    setEvidence(row.evidence ?? '');
+  }, [row.state, row.evidence]);
+  const changed = state !== row.state || evidence.trim() !== (row.evidence ?? '');
+  const note = () =>
+    act(
+      { deed: 'note-paper', batch, paper: row.paper, state, ...(evidence.trim() ? { evidence: evidence.trim() } : {}) },
+      `note ${row.name.toLowerCase()} as ${state}`,
+    );
+  const done = row.state === 'there' || row.state === 'not needed';
+  return (
+    <li data-paper={row.paper}>
+      <h3>
+        <span aria-hidden="true">{done ? '●' : row.state === 'asked for' ? '◐' : '○'}</span> {row.name}
+      </h3>
+      <div class="market-wants">
+        <p>{row.wants}</p>
+        <p class="quiet">
+          {row.source}; {row.known === 'confirmed' ? `confirmed ${dayShown(read)}` : 'from memory, not looked up'}
+        </p>
+        {row.at === null ? null : (
+          <p class="quiet">
+            {row.state}, noted by {row.by}, {format.value.moment(row.at)}
+          </p>
+        )}
+      </div>
+      <form
+        class="market-note"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (!busy) void note();
+        }}
+      >
+        <label class="note-field">
+          state{' '}
+          <select value={state} onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}>
+            {STATES.map((s) => (
+              <option key={s} value={s}>
+                {s}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="note-field">
+          evidence{' '}
+          <input
+            type="text"
+            autocomplete="off"
+            maxLength={500}
+            placeholder="file, number or address"
+            value={evidence}
+            onInput={(event) => setEvidence(event.currentTarget.value)}
+          />
+        </label>
+        <button type="submit" class="note-it" disabled={busy || !changed} aria-label={`note it: ${row.name}`}>
+          Note it
+        </button>
+        <Problems list={problems} />
+      </form>
+    </li>
+  );
+}
