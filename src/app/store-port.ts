@@ -1,3 +1,4 @@
+import type { Entry } from '../records/bench/index.ts';
 import type { BenchStore } from './bench-port.ts';
 
 /** What the use cases need from a database; `src/store` gives it on SQLite and on PostgreSQL. */
@@ -59,6 +60,11 @@ export interface WorkshopStore {
    * fulfilled the data is on the disk.
    */
   append(revisions: readonly Revision[]): Promise<Appended>;
+  /**
+   * Adds revisions and the bench's entries of another workshop as they are, numbers and all: everything, or nothing (false)
+   * when one of those numbers is taken meanwhile.
+   */
+  restore(revisions: readonly Revision[], entries: readonly Entry[]): Promise<boolean>;
   /** Reads everything and gives what is damaged, in words; nothing when all is well. */
   check(): Promise<string[]>;
   /** Writes a copy of this moment as a workshop file of its own, which must not exist yet; other writers go on meanwhile. */

@@ -2,10 +2,12 @@
 import Papa from 'papaparse';
 import { type Problem, UserError, userError } from '../core/units/index.ts';
 import { parseYamlRecord } from '../formats/yaml-record.ts';
+import type { Entry } from '../records/bench/index.ts';
 import { fieldChanges, valueText } from './field-changes.ts';
 import { allOrProblems, isKey, readRecordFile, summaryOf } from './record-file.ts';
 import { contentOf, idText } from './stale-save.ts';
 import { RECORD_KINDS, type RecordId, type RecordKind, type Revision, type WorkshopStore } from './store-port.ts';
+import { benchNotes, freshEntries, readBench, writeBench } from './workshop-bench.ts';
 import type { WorkshopPorts } from './workshop-save.ts';
 
 const FORMAT = 'sunperch-workshop';
@@ -23,11 +25,14 @@ export interface ExportOutcome {
   readonly folder: string;
   readonly records: number;
   readonly revisions: number;
+  /** Entries of the bench. */
+  readonly entries: number;
+  readonly notes: readonly string[];
 }
 
 /**
  * Writes everything into a new folder: each record as the file that its maker wrote, earlier revisions beside,
- * `history.csv` with one line a revision, `workshop.json` with what it is. The same workshop gives the same bytes.
+ * `history.csv` with one line a revision, the bench's entries without the keys of units, `workshop.json` with what it is. The same workshop gives the same bytes.
  */
 export async function exportWorkshop(
   ports: WorkshopPorts,
@@ -46,9 +51,14 @@ export async function exportWorkshop(
   });
   const counts = { records: newest.size, revisions: revisions.length };
   files.set('history.csv', `${Papa.unparse({ fields: [...COLUMNS], data: rows }, { newline: '\n' })}\n`);
-  files.set('workshop.json', `${JSON.stringify({ format: FORMAT, version: VERSION, ...counts }, null, 2)}\n`);
+  const entries = await store.bench.after(0);
+  const bench = writeBench(ports, entries);
+  if (bench !== undefined) files.set(bench.file, bench.text);
+  const about = { format: FORMAT, version: VERSION, ...counts, ...(bench && { bench: bench.about }) };
+  files.set('workshop.json', `${JSON.stringify(about, null, 2)}\n`);
   await ports.writeFolder(folder, files);
-  return { command: 'workshop export', workshop: store.place, folder, ...counts };
+  const told = { entries: entries.length, notes: bench?.notes ?? [] };
+  return { command: 'workshop export', workshop: store.place, folder, ...counts, ...told };
 }
 
 export interface ImportOutcome {
@@ -59,6 +69,9 @@ export interface ImportOutcome {
   readonly added: number;
   /** Revisions that were there already, the same. */
   readonly known: number;
+  /** The same of the bench's entries. */
+  readonly entriesAdded: number;
+  readonly entriesKnown: number;
   readonly notes: readonly string[];
 }
 
@@ -66,15 +79,15 @@ export interface ImportOutcome {
  * Adds what an exported folder has more than the workshop, with its history: all of it, or nothing when the two have gone
  * different ways.
  *
- * @throws UserError when the folder is no export, is damaged or was edited by hand, or when a revision differs from that of
- * the same number in the workshop
+ * @throws UserError when the folder is no export, is damaged or was edited by hand, or when a revision or an entry of the bench
+ * differs from that of the same number in the workshop
  */
 export async function importWorkshop(
   ports: WorkshopPorts,
   store: WorkshopStore,
   folder: string,
 ): Promise<ImportOutcome> {
-  const imported = await readFolder(ports, folder);
+  const { revisions: imported, entries } = await readFolder(ports, folder);
   const mine = new Map((await store.everything()).map((revision) => [numbered(revision), revision]));
   const fresh: Revision[] = [];
   const diverged = new Map<string, Problem>();
@@ -85,13 +98,15 @@ export async function importWorkshop(
       diverged.set(idText(revision), divergence(there, revision));
   }
   if (diverged.size > 0) throw new UserError([...diverged.values()]);
-  if (fresh.length > 0 && !(await store.append(fresh)).saved)
+  const added = freshEntries(await store.bench.after(0), entries, store.place);
+  if (fresh.length + added.length > 0 && !(await store.restore(fresh, added)))
     throw userError('workshop-changed', 'someone saved in the workshop meanwhile: nothing was imported; try again', {
       file: store.place,
     });
   const known = imported.length - fresh.length;
-  const notes = newestOnly(fresh).flatMap(complaintOf);
-  return { command: 'workshop import', workshop: store.place, folder, added: fresh.length, known, notes };
+  const notes = [...newestOnly(fresh).flatMap(complaintOf), ...benchNotes(added)];
+  const told = { entriesAdded: added.length, entriesKnown: entries.length - added.length, notes };
+  return { command: 'workshop import', workshop: store.place, folder, added: fresh.length, known, ...told };
 }
 
 const numbered = (revision: Revision) => `${idText(revision)} ${revision.number}`;
@@ -123,7 +138,7 @@ function complaintOf(revision: Revision): string[] {
 
 const newestOnly = (revisions: readonly Revision[]) => [...new Map(revisions.map((r) => [idText(r), r])).values()];
 
-async function readFolder(ports: WorkshopPorts, folder: string): Promise<Revision[]> {
+async function readFolder(ports: WorkshopPorts, folder: string): Promise<{ revisions: Revision[]; entries: Entry[] }> {
   const about = `${folder}/workshop.json`;
   const head = parseYamlRecord(await ports.readText(about), about).value as Record<string, unknown> | null;
   if (head?.['format'] !== FORMAT)
@@ -144,7 +159,8 @@ async function readFolder(ports: WorkshopPorts, folder: string): Promise<Revisio
     throw userError('damaged-export', `${lines.length} revisions found, ${String(head['revisions'])} were exported`, {
       file: history,
     });
-  return allOrProblems(lines.map((line) => () => readRevision(ports, folder, line)));
+  const revisions = await allOrProblems(lines.map((line) => () => readRevision(ports, folder, line)));
+  return { revisions, entries: await readBench(ports, folder, head['bench']) };
 }
 
 interface HistoryLine extends RecordId {

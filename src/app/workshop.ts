@@ -167,6 +167,8 @@ async function appendOne(store: WorkshopStore, record: Revision, base: Revision)
 export interface CheckOutcome extends InWorkshop<'workshop check'> {
   readonly records: number;
   readonly revisions: number;
+  /** Entries of the bench. */
+  readonly entries: number;
 }
 
 /**
@@ -188,5 +190,6 @@ export async function checkWorkshop(store: WorkshopStore): Promise<CheckOutcome>
   }
   if (problems.length > 0) throw new UserError(problems);
   const records = new Set(revisions.map(idText)).size;
-  return { command: 'workshop check', workshop: store.place, records, revisions: revisions.length };
+  const entries = await store.bench.head();
+  return { command: 'workshop check', workshop: store.place, records, revisions: revisions.length, entries };
 }

@@ -1,6 +1,7 @@
 /** The bench's entries, the same on both databases. */
 import type { Kysely } from 'kysely';
 import type { Added, BenchStore } from '../app/bench-port.ts';
+import type { Revision } from '../app/store-port.ts';
 import { type Problem, UserError } from '../core/units/index.ts';
 import {
   belongs,
@@ -17,6 +18,7 @@ import {
 import { ENTRY_COLUMNS, entryDamage, entryIntact, entryOf, entryRowOf } from './bench-rows.ts';
 import type { Engine, Insertion } from './engine.ts';
 import { told } from './problems.ts';
+import { revisionInsertions } from './queries.ts';
 import type { Tables } from './tables.ts';
 
 /** Rows of one insert: far below the limits on bound values. */
@@ -79,20 +81,9 @@ async function appendEntries(engine: Engine, entries: readonly NewEntry[], head:
     return { ...entry, seq: head + 1 + i, number };
   });
   await refuseOpenGates(db, numbered);
-  const insertions: Insertion[] = [];
-  for (let i = 0; i < numbered.length; i += ROWS_AT_ONCE) {
-    const values = numbered.slice(i, i + ROWS_AT_ONCE).map(entryRowOf);
-    const query = db
-      .insertInto('entry')
-      .values(values)
-      .onConflict((on) => on.doNothing())
-      .returning('seq')
-      .compile();
-    insertions.push({ query, rows: values.length });
-  }
   // A head that is behind takes numbers that are there already; one that is ahead points to a row that is missing.
   if ((await headOf(db)) !== head) return { added: false, reason: 'others came first' };
-  if (!(await engine.insertAll(insertions))) return { added: false, reason: 'others came first' };
+  if (!(await engine.insertAll(entryInsertions(db, numbered)))) return { added: false, reason: 'others came first' };
   return { added: true, entries: numbered };
 }
 
@@ -145,10 +136,41 @@ async function planOf(entriesOf: (stream: string) => Promise<readonly Entry[]>, 
 
 /** Adds entries as they are, numbers and all, to an empty bench: for copies. */
 export async function copyEntries({ insertAll, db }: Engine, entries: readonly Entry[]): Promise<void> {
+  if (!(await insertAll(entryInsertions(db, entries)))) throw new RangeError('the bench is not empty');
+}
+
+/** Statements that add entries as they are; each returns a row less when one of the same number is there. */
+export function entryInsertions(db: Kysely<Tables>, entries: readonly Entry[]): Insertion[] {
   const insertions: Insertion[] = [];
   for (let i = 0; i < entries.length; i += ROWS_AT_ONCE) {
     const values = entries.slice(i, i + ROWS_AT_ONCE).map(entryRowOf);
-    insertions.push({ query: db.insertInto('entry').values(values).returning('seq').compile(), rows: values.length });
+    const query = db
+      .insertInto('entry')
+      .values(values)
+      .onConflict((on) => on.doNothing())
+      .returning('seq')
+      .compile();
+    insertions.push({ query, rows: values.length });
   }
-  if (!(await insertAll(insertions))) throw new RangeError('the bench is not empty');
+  return insertions;
+}
+
+/**
+ * Adds revisions and entries of another workshop as they are, in one transaction: history is not decided again, but what an
+ * entry may say and where it may stand is checked, and its number must follow.
+ */
+export async function restoreInto(
+  { db, insertAll }: Engine,
+  revisions: readonly Revision[],
+  entries: readonly Entry[],
+): Promise<boolean> {
+  for (const [i, { seq, stream, content }] of entries.entries()) {
+    if (seq !== entries[0]!.seq + i) throw new RangeError(`entry ${seq} does not follow`);
+    if (!belongs(stream, content.kind)) throw new RangeError(`${content.kind} does not belong in ${stream}`);
+    contentSchema.parse(content);
+  }
+  // The first must follow what is there: a head that has moved on has taken its number.
+  const first = entries[0];
+  if (first !== undefined && (await headOf(db)) !== first.seq - 1) return false;
+  return insertAll([...revisionInsertions(db, revisions), ...entryInsertions(db, entries)]);
 }

@@ -58,6 +58,19 @@ export async function damagesIn(db: Kysely<Tables>): Promise<string[]> {
  * only one can take the next number, whatever the timing.
  */
 export async function appendTo({ db, insertAll }: Engine, revisions: readonly Revision[]): Promise<Appended> {
+  if (await insertAll(revisionInsertions(db, revisions))) return { saved: true };
+  const firsts = new Map(
+    [...revisions]
+      .sort(inOrder)
+      .reverse()
+      .map((revision) => [idText(revision), revision.number]),
+  );
+  const heads = await listHeads(db);
+  return { saved: false, stale: heads.filter((head) => head.number >= (firsts.get(idText(head)) ?? Infinity)) };
+}
+
+/** Statements that add revisions; each returns a row less when one of the same number is there. */
+export function revisionInsertions(db: Kysely<Tables>, revisions: readonly Revision[]): Insertion[] {
   // One order for all writers, so that two of them cannot wait for each other.
   const sorted = [...revisions].sort(inOrder);
   const insertions: Insertion[] = [];
@@ -71,10 +84,7 @@ export async function appendTo({ db, insertAll }: Engine, revisions: readonly Re
       .compile();
     insertions.push({ query, rows: values.length });
   }
-  if (await insertAll(insertions)) return { saved: true };
-  const firsts = new Map(sorted.toReversed().map((revision) => [idText(revision), revision.number]));
-  const heads = await listHeads(db);
-  return { saved: false, stale: heads.filter((head) => head.number >= (firsts.get(idText(head)) ?? Infinity)) };
+  return insertions;
 }
 
 const idText = ({ kind, key }: RecordId) => `${kind}/${key}`;

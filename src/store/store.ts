@@ -2,7 +2,7 @@
 import type { WorkshopStore } from '../app/store-port.ts';
 import { userError } from '../core/units/index.ts';
 import { writeBackup } from './backup.ts';
-import { benchDamages, benchOn } from './bench.ts';
+import { benchDamages, benchOn, restoreInto } from './bench.ts';
 import type { Engine } from './engine.ts';
 import { migrate, readMigrations } from './migrations.ts';
 import { isPostgresAddress, openPostgres, withoutPassword } from './postgres.ts';
@@ -57,6 +57,7 @@ function storeOn(engine: Engine, now: () => string): WorkshopStore {
     history: (id) => told(place, () => historyOf(db, id)),
     everything: () => told(place, () => everythingIn(db)),
     append: (revisions) => told(place, () => appendTo(engine, revisions)),
+    restore: (revisions, entries) => told(place, () => restoreInto(engine, revisions, entries)),
     check: () =>
       told(place, async () => [...(await engine.check(true)), ...(await damagesIn(db)), ...(await benchDamages(db))]),
     backup: (path) => told(path, () => writeBackup(path, engine, now)),

@@ -37,14 +37,20 @@ export const perchText = (name: string, latitude_deg = 46.4) =>
 /** A store in which `between` runs once just before the next save: another window that is quicker. */
 export function overtaken(store: WorkshopStore, between: () => Promise<unknown>): WorkshopStore {
   let open = true;
+  const once = async () => {
+    if (!open) return;
+    open = false;
+    await between();
+  };
   return {
     ...store,
     append: async (revisions: readonly Revision[]) => {
-      if (open) {
-        open = false;
-        await between();
-      }
+      await once();
       return store.append(revisions);
+    },
+    restore: async (...what) => {
+      await once();
+      return store.restore(...what);
     },
   };
 }

@@ -123,6 +123,8 @@ describe('sunperch workshop', () => {
       folder: at('json'),
       records: 1,
       revisions: 3,
+      entries: 0,
+      notes: [],
     });
     expect(json('import', at('json'))).toEqual({
       command: 'workshop import',
@@ -130,10 +132,12 @@ describe('sunperch workshop', () => {
       folder: at('json'),
       added: 0,
       known: 3,
+      entriesAdded: 0,
+      entriesKnown: 0,
       notes: [],
     });
     expect(json('backup', at('json.copy'))).toEqual({ command: 'workshop backup', ...place, file: at('json.copy') });
-    expect(json('check')).toEqual({ command: 'workshop check', ...place, records: 1, revisions: 3 });
+    expect(json('check')).toEqual({ command: 'workshop check', ...place, records: 1, revisions: 3, entries: 0 });
   });
 
   it.each([

@@ -146,8 +146,9 @@ function registerFiles(command: Make): void {
     .action(async (folder: string, options: WorkshopOptions) => {
       const { exportWorkshop } = await import('../../app/workshop-folder.ts');
       const outcome = await withWorkshop(options, (store, ports) => exportWorkshop(ports, store, folder));
-      if (options.json) sayJson(outcome);
-      else say(`Written: ${folder}: ${counted(outcome.records, 'record')}, ${counted(outcome.revisions, 'revision')}.`);
+      if (options.json) return sayJson(outcome);
+      say(`Written: ${folder}: ${contents(outcome)}.`);
+      sayNotes(outcome.notes, 'Worth knowing');
     });
 
   command('import', 'Adds what an exported folder has more than the workshop, history included: all of it or nothing.')
@@ -157,6 +158,9 @@ function registerFiles(command: Make): void {
       const outcome = await withWorkshop(options, (store, ports) => importWorkshop(ports, store, folder));
       if (options.json) return sayJson(outcome);
       say(`Imported: ${counted(outcome.added, 'revision')}; ${outcome.known} were there already.`);
+      const { entriesAdded, entriesKnown } = outcome;
+      if (entriesAdded + entriesKnown > 0)
+        say(`Of the bench: ${countedEntries(entriesAdded)}; ${entriesKnown} were there already.`);
       sayNotes(outcome.notes, 'Worth knowing');
     });
 
@@ -177,11 +181,17 @@ function registerFiles(command: Make): void {
       return checkWorkshop(store);
     });
     if (options.json) sayJson(outcome);
-    else
-      say(
-        `Sound: ${outcome.workshop}: ${counted(outcome.records, 'record')}, ${counted(outcome.revisions, 'revision')}.`,
-      );
+    else say(`Sound: ${outcome.workshop}: ${contents(outcome)}.`);
   });
 }
+
+const countedEntries = (count: number) => `${count} ${count === 1 ? 'entry' : 'entries'}`;
+
+const contents = (of: { records: number; revisions: number; entries: number }) =>
+  [
+    counted(of.records, 'record'),
+    counted(of.revisions, 'revision'),
+    ...(of.entries > 0 ? [`${countedEntries(of.entries)} of the bench`] : []),
+  ].join(', ');
 
 const counted = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;

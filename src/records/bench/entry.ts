@@ -11,7 +11,7 @@ import {
   stockMoved,
 } from './stores.ts';
 import * as u from './units.ts';
-import { person } from './words.ts';
+import { moment, person } from './words.ts';
 
 /** What each kind of stream takes. A stream is `part:KEY`, `lot:KEY` … and its entries are numbered from 1. */
 export const STREAMS = {
@@ -73,6 +73,31 @@ export interface Entry<C extends Content = Content> {
   readonly corrects: number | null;
   readonly content: C;
 }
+
+/** What no database gives back as it was. */
+const storable = (text: string) => !/[\p{Surrogate}\0]/u.test(text);
+
+/** An entry as it stands in an exported file. */
+export const entrySchema = z
+  .strictObject({
+    seq: z.int().min(1),
+    stream: z.string().regex(/^[a-z]+:[0-9A-Za-z.-]{1,64}$/, { error: 'a stream is written as unit:A07-012K' }),
+    number: z.int().min(1),
+    at: moment(),
+    by: person().refine(storable, { error: 'this name cannot be stored' }),
+    token: z.string().refine(storable, { error: 'this token cannot be stored' }).nullable(),
+    corrects: z.int().min(1).nullable(),
+    content: contentSchema,
+  })
+  .refine(({ stream, content }) => belongs(stream, content.kind), {
+    error: ({ input }) => {
+      const { stream, content } = input as Entry;
+      return `${content.kind} does not belong in ${stream}`;
+    },
+  })
+  .refine(({ number, corrects }) => corrects === null || corrects < number, {
+    error: 'only what stands earlier in the stream can be corrected',
+  });
 
 /** An entry before the store has numbered it. */
 export type NewEntry = Omit<Entry, 'seq' | 'number'>;

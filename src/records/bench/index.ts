@@ -1,6 +1,6 @@
 export { codeText, SERIAL_MARK } from './code-text.ts';
 export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } from './entry.ts';
-export { belongs, bySchema, contentSchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
+export { belongs, bySchema, contentSchema, entrySchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
 export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
 export type { LabelLayout, LabelRoll, LabelSheet } from './label-layout.ts';
