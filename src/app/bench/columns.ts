@@ -20,6 +20,14 @@ const WORDS: Readonly<Record<string, readonly string[]>> = {
   plan: ['product', 'kit', 'model'],
   region: ['market', 'variant'],
   due: ['duedate', 'dueon', 'deadline', 'wantedby', 'deliverby'],
+  serial: ['serialno', 'serialnumber', 'unit', 'sn'],
+  gate: ['test', 'check', 'measurement'],
+  value: ['measured', 'reading', 'result'],
+  at: ['time', 'date', 'when', 'measuredat', 'timestamp', 'day'],
+  instrument: ['meter', 'device'],
+  lot: ['lotno', 'lotnumber', 'lotkey'],
+  change: ['quantity', 'qty', 'pieces', 'pcs'],
+  why: ['reason', 'cause'],
   price: ['unitprice', 'priceperunit', 'priceeach', 'each'],
 };
 const KEY_WORDS: Readonly<Record<string, readonly string[]>> = {

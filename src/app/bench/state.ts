@@ -149,7 +149,7 @@ function foldLot(state: BenchState, { stream, number, at, by, content }: Entry):
     const last = lot.inspections.at(-1);
     if (last !== undefined) last.found = { defective, verdict, at, by };
   } else if (content.kind === 'stock-moved')
-    move(lot, { at, by, change: content.change, why: content.why, unit: null });
+    move(lot, { at: content.movedAt ?? at, by, change: content.change, why: content.why, unit: null });
 }
 
 function move(lot: LotState, movement: Movement): void {

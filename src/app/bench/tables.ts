@@ -1,12 +1,13 @@
-/** The bench as tables: all of it out as CSV; parts, lots and orders in, all rows or none. */
+/** The bench as tables: all of it out as CSV; parts, lots, orders, movements and gates in, all rows or none. */
 import { amount, amountText, parseAmount } from '../../core/money/index.ts';
 import { UserError, userError } from '../../core/units/index.ts';
 import { numberOf, readTable, writeTable } from '../../formats/csv-table.ts';
 import { type Content, contentSchema, type StreamKind, streamOf } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
 import type { BenchState } from './state.ts';
+import { type Cell, DATED, type DatedRow } from './tables-dated.ts';
 
-type Cell = string | number | null;
+type Value = string | number | null;
 
 /** Every table by its name, as CSV text. Keys of radios are in none of them. */
 export function exportTables(state: BenchState): Readonly<Record<string, string>> {
@@ -15,7 +16,7 @@ export function exportTables(state: BenchState): Readonly<Record<string, string>
     minor === undefined || currency === undefined ? null : amountText(amount(minor, currency));
   const parts = [...state.parts.values()];
   const lots = [...state.lots.values()];
-  const out = (titles: string, rows: readonly Cell[][]) => writeTable(titles.split(','), rows);
+  const out = (titles: string, rows: readonly Value[][]) => writeTable(titles.split(','), rows);
   return {
     parts: out(
       'key,name,is,measured,note',
@@ -25,7 +26,7 @@ export function exportTables(state: BenchState): Readonly<Record<string, string>
       'part,supplier,currency,from,price_minor,per,minimum,pack,leadTime_d,leadTimeSpread_d,freight_minor,duty_pct,fees_minor,asked',
       parts.flatMap((p) =>
         p.offers.flatMap((o) =>
-          o.breaks.map((b): Cell[] => [
+          o.breaks.map((b): Value[] => [
             p.key,
             o.supplier,
             o.currency,
@@ -62,7 +63,7 @@ export function exportTables(state: BenchState): Readonly<Record<string, string>
     ),
     movements: out(
       'lot,at,by,change,why,unit',
-      lots.flatMap((l) => l.movements.map((m): Cell[] => [l.key, m.at, m.by, m.change, m.why, m.unit])),
+      lots.flatMap((l) => l.movements.map((m): Value[] => [l.key, m.at, m.by, m.change, m.why, m.unit])),
     ),
     batches: out(
       'key,name,plan,planNumber,count,region,prefix,due,opened,closed',
@@ -87,7 +88,7 @@ export function exportTables(state: BenchState): Readonly<Record<string, string>
       'serial,gate,value,verdict,at,by,counts',
       units.flatMap((u) =>
         [...u.gates].flatMap(([gate, tries]) =>
-          tries.map((t): Cell[] => [
+          tries.map((t): Value[] => [
             u.serial,
             gate,
             typeof t.measured.value === 'boolean' ? (t.measured.value ? 'yes' : 'no') : t.measured.value,
@@ -169,9 +170,10 @@ const TABLES: Readonly<Record<string, Table>> = {
     },
   },
 };
-export const IMPORTED = Object.keys(TABLES);
-/** Fields of a table that is read, the key first. */
-export const fieldsOf = (table: string): readonly string[] => ['key', ...Object.keys(TABLES[table]?.columns ?? {})];
+export const IMPORTED = [...Object.keys(TABLES), ...Object.keys(DATED)];
+/** Fields of a table that is read, what names a row first. */
+export const fieldsOf = (table: string): readonly string[] =>
+  DATED[table]?.fields ?? ['key', ...Object.keys(TABLES[table]?.columns ?? {})];
 
 export interface ImportOutcome {
   readonly command: 'stores import';
@@ -201,8 +203,7 @@ export interface ImportRequest {
 
 /** What an import would do; the deeds hold only when there is no problem. */
 export function planImport(state: BenchState, request: ImportRequest): { outcome: ImportOutcome; deeds: Deed[] } {
-  const table = TABLES[request.table];
-  if (table === undefined)
+  if (!IMPORTED.includes(request.table))
     throw userError('import-table', `${request.table} is not read: there are ${IMPORTED.join(', ')}`, {
       field: 'table',
     });
@@ -228,25 +229,25 @@ export function planImport(state: BenchState, request: ImportRequest): { outcome
       });
     at.set(field, i);
   });
-  if (!at.has('key'))
+  const missing = (DATED[request.table]?.needs ?? ['key']).find((field) => !at.has(field));
+  if (missing === 'key')
     throw userError('import-key', `no column is the key: give --map "${titles[0]}=key"`, { field: 'map' });
+  if (missing !== undefined)
+    throw userError('import-column', `no column is ${missing}: give --map "TITLE=${missing}"`, { field: 'map' });
   const skip = new Set(request.skip ?? []);
   const problems: { row: number; message: string }[] = [];
   const deeds: Deed[] = [];
   const preview: Record<string, unknown>[] = [];
-  const seen = new Set<string>();
+  const read = DATED[request.table]?.begin(state) ?? keyedReader(state, TABLES[request.table]!);
   let same = 0;
   rows.forEach((cells, i) => {
     const row = i + 2;
     if (skip.has(row)) return;
     try {
-      const { key, content } = contentOf(table, at, cells);
-      if (seen.has(key)) throw userError('import-twice', `the key ${key} stands twice`);
-      seen.add(key);
-      const verdict = standingIn(state, table, key, content);
-      if (preview.length < 5) preview.push({ key, ...content });
-      if (verdict === 'same') same++;
-      else deeds.push({ stream: streamOf(table.stream, key), content: verdict });
+      const { preview: shown, deed } = read((field) => cells[at.get(field) ?? -1] ?? '');
+      if (preview.length < 5) preview.push(shown);
+      if (deed === null) same++;
+      else deeds.push(deed);
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       problems.push({ row, message: error.problems.map((p) => p.message).join('; ') });
@@ -279,12 +280,20 @@ export function planImport(state: BenchState, request: ImportRequest): { outcome
   };
 }
 
-function contentOf(
-  table: Table,
-  at: ReadonlyMap<string, number>,
-  cells: readonly string[],
-): { key: string; content: Content } {
-  const cell = (field: string) => cells[at.get(field) ?? -1] ?? '';
+/** Reads rows that a key names, each once. */
+function keyedReader(state: BenchState, table: Table): (cell: Cell) => DatedRow {
+  const seen = new Set<string>();
+  return (cell) => {
+    const { key, content } = contentOf(table, cell);
+    if (seen.has(key)) throw userError('import-twice', `the key ${key} stands twice`);
+    seen.add(key);
+    const fresh = standingIn(state, table, key, content);
+    const deed = fresh === 'same' ? null : { stream: streamOf(table.stream, key), content: fresh };
+    return { preview: { key, ...content }, deed };
+  };
+}
+
+function contentOf(table: Table, cell: Cell): { key: string; content: Content } {
   const key = cell('key').trim();
   if (!/^[a-z0-9](?:[a-z0-9.-]{0,62}[a-z0-9])?$/.test(key))
     throw userError('import-key', `key "${key}": 1 to 64 small letters, digits, dots and hyphens are wanted`);

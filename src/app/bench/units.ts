@@ -89,6 +89,8 @@ export interface Measurement {
   readonly instrument?: string | undefined;
   readonly file?: { readonly name: string; readonly sha256: string } | undefined;
   readonly note?: string | undefined;
+  /** When, UTC, where it is written down later. */
+  readonly measuredAt?: string | undefined;
   /** The last measurement of this gate was written down wrongly: this one takes its place. */
   readonly correct?: boolean | undefined;
 }
@@ -102,7 +104,7 @@ export function measureGate(state: BenchState, serial: string, m: Measurement): 
   const unit = m.correct && found.stage === 'stopped' ? found : atWork(state, serial);
   if (m.correct && last === undefined)
     throw userError('nothing-to-correct', `${unit.serial} has no measurement of ${gate.name} that could be put right`);
-  const { instrument, file, note } = m;
+  const { instrument, file, note, measuredAt } = m;
   const content: ContentOf<'gate-measured'> = {
     kind: 'gate-measured',
     gate: gate.key,
@@ -110,6 +112,7 @@ export function measureGate(state: BenchState, serial: string, m: Measurement): 
     ...(instrument === undefined ? {} : { instrument }),
     ...(file === undefined ? {} : { file }),
     ...(note === undefined ? {} : { note }),
+    ...(measuredAt === undefined ? {} : { measuredAt }),
   };
   return [onUnit(unit, content, m.correct ? last!.number : undefined)];
 }

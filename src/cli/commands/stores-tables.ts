@@ -30,7 +30,11 @@ export function registerTables(group: Command): void {
       else sayFolded(`Written: ${files.join(', ')}.`);
     },
   );
-  deedCommand(group, 'import <table> <file>', 'Reads parts, lots or orders from CSV: all rows or none.')
+  deedCommand(
+    group,
+    'import <table> <file>',
+    'Reads parts, lots, orders, movements or gates from CSV: all rows or none.',
+  )
     .option('--map <titles>', 'columns to fields, "Part no=key,Maker=supplier"', mapOf)
     .option('--skip <rows>', 'rows of the file that are left out, 3,7', rowsOf)
     .option('--preview', 'shows what would be read, and keeps nothing')

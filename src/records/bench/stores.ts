@@ -1,7 +1,7 @@
 /** What the stores hold: parts with their offers, and lots with every movement. */
 import * as z from 'zod';
 import { label, within } from '../fields.ts';
-import { count, currency, day, key, minor, percent, remark } from './words.ts';
+import { count, currency, day, key, minor, moment, percent, remark } from './words.ts';
 
 export const PART_KINDS = [
   'cell',
@@ -121,4 +121,5 @@ export const stockMoved = z.strictObject({
     .describe('Added (positive) or taken (negative)'),
   why: z.enum(['scrapped', 'counted', 'sold as parts', 'lent', 'given back', 'sent back']),
   note: remark('a note').optional(),
+  movedAt: moment().optional().describe('When, where it was written down later'),
 });

@@ -117,7 +117,7 @@ export function foldUnit(unit: UnitState, entry: Entry): void {
       const tries = unit.gates.get(content.gate) ?? [];
       const old = entry.corrects === null ? undefined : tries.find((t) => t.number === entry.corrects);
       if (old !== undefined) old.corrected = true;
-      tries.push({ number, at, by, measured: content, corrected: false, reopened: false });
+      tries.push({ number, at: content.measuredAt ?? at, by, measured: content, corrected: false, reopened: false });
       unit.gates.set(content.gate, tries);
       break;
     }

@@ -1,7 +1,7 @@
 /** What happens to batches, orders and units. */
 import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
-import { count, currency, day, key, minor, remark, serial } from './words.ts';
+import { count, currency, day, key, minor, moment, remark, serial } from './words.ts';
 
 export const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'] as const;
 
@@ -96,6 +96,7 @@ export const gateMeasured = z.strictObject({
     .optional()
     .describe('The measurement as a file: a sweep, a log'),
   note: remark('a note').optional(),
+  measuredAt: moment().optional().describe('When, where it was written down later'),
 });
 export const gateOverridden = z.strictObject({
   kind: z.literal('gate-overridden'),

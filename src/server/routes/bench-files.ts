@@ -119,7 +119,7 @@ export function benchFileRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
       method: 'post',
       path: '/api/bench/import',
       tags,
-      summary: 'Reads parts, lots or orders from CSV: all rows or none',
+      summary: 'Reads parts, lots, orders, movements or gates from CSV: all rows or none',
       description:
         'Without `keep` it tells what would be done. With it, `by` is wanted, and one wrong row keeps all out.',
       request: { body: body(importBody) },

@@ -69,6 +69,52 @@ describe('import', () => {
     });
   });
 
+  it('reads measurements with local time into UTC, judges them, and takes each once', async () => {
+    const bench = await testBench();
+    const [one, two] = bench.state.batches.get('a-07')!.serials as [string, string];
+    const text = [
+      'serial;gate;value;at;instrument',
+      `${one};sleep;22,5;2026-10-01 01:30+02:00;meter 2`,
+      `${one};spray;yes;2026-10-01T09:00-05:00;`,
+      `${two};sleep;55;2026-10-01T09:00Z;`,
+      `${two};spray;yes;2026-10-01T09:10Z;`,
+      `${one};spray;yes;2026-10-01 09:00;`,
+      `${one};spray;maybe;2026-10-01T09:00Z;`,
+    ].join('\n');
+    const seen = planImport(bench.state, { table: 'gates', text }).outcome;
+    expect(seen.problems.map((p) => p.row)).toEqual([5, 6, 7]);
+    expect(seen.problems[0]!.message).toContain('in an earlier row');
+    expect(seen.problems[1]!.message).toContain('offset from UTC');
+    const request = { table: 'gates', text, skip: [5, 6, 7] };
+    await bench.do((s) => planImport(s, request).deeds);
+    const unit = bench.state.units.get(one)!;
+    expect(unit.gates.get('sleep')!.map((t) => [t.at, t.measured.value, t.measured.verdict])).toEqual([
+      ['2026-09-30T23:30:00Z', 22.5, 'passed'],
+    ]);
+    expect(unit.gates.get('spray')![0]!.at).toBe('2026-10-01T14:00:00Z');
+    expect(bench.state.units.get(two)!.stage).toBe('stopped');
+    expect(planImport(bench.state, request).outcome).toMatchObject({ fresh: 0, same: 3, problems: [] });
+    // The bench's own table is read back as what stands there.
+    const own = planImport(bench.state, { table: 'gates', text: exportTables(bench.state)['gates']! });
+    expect(own.outcome).toMatchObject({ fresh: 0, same: 3, problems: [] });
+  });
+
+  it('reads movements, never below none, and takes each once', async () => {
+    const bench = await testBench();
+    const text =
+      'lot,at,change,why\ncells-1,2026-10-01T08:00+02:00,-6,scrapped\ncells-1,2026-10-01T08:01+02:00,-6,scrapped\ncells-1,2026-10-02T08:00Z,2,fitted\n';
+    const seen = planImport(bench.state, { table: 'movements', text }).outcome;
+    expect(seen.problems.map((p) => p.row)).toEqual([3, 4]);
+    expect(seen.problems[0]!.message).toContain('would show -2');
+    const request = { table: 'movements', text, skip: [3, 4] };
+    await bench.do((s) => planImport(s, request).deeds);
+    expect(bench.state.lots.get('cells-1')).toMatchObject({ left: 4 });
+    expect(bench.state.lots.get('cells-1')!.movements.at(-1)!.at).toBe('2026-10-01T06:00:00Z');
+    expect(planImport(bench.state, request).outcome).toMatchObject({ fresh: 0, same: 1 });
+    const own = planImport(bench.state, { table: 'movements', text: exportTables(bench.state)['movements']! });
+    expect(own.outcome).toMatchObject({ fresh: 0, problems: [] });
+  });
+
   it('exports all tables and no key of a radio', async () => {
     const bench = await testBench();
     const [serial] = bench.state.batches.get('a-07')!.serials;

@@ -41,7 +41,7 @@ export function Tables() {
   );
 }
 
-const READ = ['parts', 'lots', 'orders'] as const;
+const READ = ['parts', 'lots', 'orders', 'movements', 'gates'] as const;
 type Table = (typeof READ)[number];
 
 interface Source {
