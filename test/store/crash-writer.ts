@@ -1,12 +1,12 @@
 /**
  * A program that is made to be killed. `crash-writer FILE RUN` opens or makes the workshop and saves without end: single
- * records, pairs in one save, backups. `crash-writer TARGET RUN COUNT` saves COUNT times on one record, against others.
+ * records, a gate of two units at once, pairs in one save, backups. `crash-writer TARGET RUN COUNT` saves COUNT times on one record, against others.
  * What is done is said on standard output only after it is done.
  */
 import { writeSync } from 'node:fs';
 import type { Revision, WorkshopStore } from '../../src/app/store-port.ts';
 import { openStore } from '../../src/store/index.ts';
-import { contentOf } from './crash-content.ts';
+import { contentOf, GATED_UNITS, noteOf } from './crash-content.ts';
 
 const now = () => new Date().toISOString();
 const say = (line: string) => void writeSync(1, `${line}\n`);
@@ -22,6 +22,7 @@ async function open(): Promise<WorkshopStore> {
 }
 
 const store = await open();
+let head = await store.bench.head();
 const numbers = new Map((await store.list()).map(({ key, number }) => [key, number]));
 
 function next(key: string): Revision {
@@ -51,9 +52,22 @@ async function save(keys: readonly string[]): Promise<boolean> {
   return true;
 }
 
+/** One gate of two units, in one append. */
+async function measure(): Promise<void> {
+  const entries = GATED_UNITS.map((stream) => ({
+    ...{ stream, at: now(), by: run, token: null, corrects: null },
+    content: { kind: 'gate-measured', gate: 'sleep', value: head, verdict: 'passed', note: noteOf(head, run) } as const,
+  }));
+  const outcome = await store.bench.append(entries, head);
+  if (!outcome.added) throw new Error(`entry ${head + 1}: ${outcome.reason}`);
+  head += entries.length;
+  say(`saved ${run} ${outcome.entries.map(({ seq }) => `gate:${seq}`).join(' ')}`);
+}
+
 if (count === undefined) {
   for (let i = 0; ; i++) {
     if (i % 3 === 2) await save(['left', 'right']);
+    else if (i % 3 === 1) await measure();
     else await save([`single-${i % 5}`]);
     if (i % 6 === 5) {
       await store.backup(`${target}.${run}-${i}.copy`);

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createRandom } from '../../src/core/math/index.ts';
 import { UserError } from '../../src/core/units/index.ts';
 import { openStore } from '../../src/store/index.ts';
-import { contentOf } from './crash-content.ts';
+import { contentOf, GATED_UNITS, noteOf } from './crash-content.ts';
 import { now, places } from './places.ts';
 
 // Method: a child works and is killed at a chance moment, the parent keeps a ledger of what was acknowledged and compares
@@ -67,12 +67,21 @@ async function audit(file: string, ledger: ReadonlySet<string>): Promise<Set<str
   }
   expect(await store.check()).toEqual([]);
   const rows = await store.everything();
+  const entries = await store.bench.after(0);
   await store.close();
   for (const { key, number, note, content, latitude_deg } of rows) {
     if (content !== contentOf(key, number, note)) expect.fail(`${key} ${number} is not whole`);
     if (latitude_deg !== number) expect.fail(`${key} ${number} has the place of another`);
   }
   const there = new Set(rows.map(({ key, number, note }) => `${note} ${key}:${number}`));
+  // Two gates in one append: entries come in pairs, numbered over all and within each unit without a gap.
+  for (const [i, { seq, stream, number, by, content }] of entries.entries()) {
+    const head = i - (i % 2);
+    expect({ seq, stream, number }).toEqual({ seq: i + 1, stream: GATED_UNITS[i % 2], number: 1 + head / 2 });
+    expect(content).toMatchObject({ kind: 'gate-measured', value: head, note: noteOf(head, by) });
+    there.add(`${by} gate:${seq}`);
+  }
+  expect(entries.length % 2).toBe(0);
   for (const save of ledger) if (!there.has(save)) expect.fail(`${save} was acknowledged and is lost`);
   const count = (key: string) => rows.filter((row) => row.key === key).length;
   expect(count('left')).toBe(count('right'));
@@ -81,7 +90,7 @@ async function audit(file: string, ledger: ReadonlySet<string>): Promise<Set<str
 
 describe('a process killed at any moment', () => {
   it(`keeps what it acknowledged, whole, ${KILLS} times`, { timeout: 300_000 }, async () => {
-    const seen = { kills: 0, saves: 0, unsaid: 0, beforeTables: 0, copies: 0 };
+    const seen = { kills: 0, saves: 0, unsaid: 0, gates: 0, unsaidGates: 0, beforeTables: 0, copies: 0 };
     const lane = async (seed: number) => {
       const random = createRandom(seed);
       for (let f = 0; seen.kills < KILLS; f++) {
@@ -115,10 +124,11 @@ describe('a process killed at any moment', () => {
           if (there === undefined) seen.beforeTables++;
           // What stands without having been said is the one save that was under way, and it stays from now on.
           const unsaid = [...(there ?? [])].filter((save) => !ledger.has(save));
-          expect(unsaid.length === 0 || unsaid.length === 1 || /left.*right/.test(unsaid.join())).toBe(true);
+          expect(unsaid.length === 0 || unsaid.length === 1 || /left.*right|gate.*gate/.test(unsaid.join())).toBe(true);
           expect(unsaid.length).toBeLessThan(3);
           for (const save of unsaid) ledger.add(save);
           if (unsaid.length > 0) seen.unsaid++;
+          if (unsaid.some((save) => save.includes('gate:'))) seen.unsaidGates++;
         }
         for (const copy of copies) expect(existsSync(copy)).toBe(true);
         for (const name of readdirSync(folder)) {
@@ -127,6 +137,7 @@ describe('a process killed at any moment', () => {
           await audit(join(folder, name), new Set());
         }
         seen.saves += ledger.size;
+        seen.gates += [...ledger].filter((save) => save.includes('gate:')).length;
       }
     };
     await Promise.all([lane(1), lane(2)]);
@@ -134,6 +145,8 @@ describe('a process killed at any moment', () => {
     // The moments are spread: before the tables stood, between save and acknowledgement, after many saves.
     expect(seen.beforeTables).toBeGreaterThan(0);
     expect(seen.unsaid).toBeGreaterThan(0);
+    expect(seen.unsaidGates).toBeGreaterThan(0);
+    expect(seen.gates).toBeGreaterThan(KILLS);
     expect(seen.copies).toBeGreaterThan(10);
     expect(seen.saves).toBeGreaterThan(KILLS * 3);
   });
