@@ -9,7 +9,7 @@ import {
   streamOf,
   type UnitState,
 } from '../../records/bench/index.ts';
-import type { Passport, PassportGate } from '../../report/index.ts';
+import { type Passport, type PassportGate, passportPage } from '../../report/index.ts';
 import type { Deed } from './act.ts';
 import { makerOf, variantOf } from './certificate-of.ts';
 import { batchIn, planOfUnit, unitIn } from './find.ts';
@@ -75,6 +75,9 @@ export function passportOf(state: BenchState, serial: string, show: readonly str
     ...when('shipped', () => ({ shipped: { day: unit.shipped?.at.slice(0, 10) ?? null } })),
   };
 }
+
+/** The same as a whole HTML file. */
+export const passportFile = (...asked: Parameters<typeof passportOf>): string => passportPage(passportOf(...asked));
 
 /** A gate that is neither required nor was ever measured says nothing. */
 function gateOf(unit: UnitState, gate: Gate): PassportGate[] {

@@ -230,10 +230,12 @@ export function planImport(state: BenchState, request: ImportRequest): { outcome
     at.set(field, i);
   });
   const missing = (DATED[request.table]?.needs ?? ['key']).find((field) => !at.has(field));
-  if (missing === 'key')
-    throw userError('import-key', `no column is the key: give --map "${titles[0]}=key"`, { field: 'map' });
   if (missing !== undefined)
-    throw userError('import-column', `no column is ${missing}: give --map "TITLE=${missing}"`, { field: 'map' });
+    throw userError(
+      missing === 'key' ? 'import-key' : 'import-column',
+      `no column is read as ${missing}: choose one (on the command line --map "TITLE=${missing}"); the file has ${titles.join(', ')}`,
+      { field: 'map' },
+    );
   const skip = new Set(request.skip ?? []);
   const problems: { row: number; message: string }[] = [];
   const deeds: Deed[] = [];

@@ -4,11 +4,10 @@ import type { Context } from 'hono';
 import { act, type Bench, refresh } from '../../app/bench/act.ts';
 import { unitIn } from '../../app/bench/find.ts';
 import { measureCells, measureCurrent, measureRamp } from '../../app/bench/measurements.ts';
-import { passportOf } from '../../app/bench/passport.ts';
+import { passportFile } from '../../app/bench/passport.ts';
 import { exportTables, IMPORTED, planImport } from '../../app/bench/tables.ts';
 import { UserError, userError } from '../../core/units/index.ts';
 import { person } from '../../records/bench/index.ts';
-import { passportPage } from '../../report/index.ts';
 import type { BenchImport, BenchMeasured, BenchPassport, BenchTables } from '../api.ts';
 import * as s from '../bench-schemas.ts';
 import { answer, body, json, problems } from '../describe.ts';
@@ -94,7 +93,7 @@ export function benchFileRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
       await refresh(bench);
       return unitThere(c, () => {
         const unit = unitIn(bench.state, serial);
-        const page = passportPage(passportOf(bench.state, unit.serial, unit.shows, now().slice(0, 10)));
+        const page = passportFile(bench.state, unit.serial, unit.shows, now().slice(0, 10));
         return answer<BenchPassport>(c, { serial: unit.serial, show: unit.shows, page });
       }) as never;
     },
