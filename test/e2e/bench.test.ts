@@ -42,7 +42,7 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     expect(await desk.locator('#batch-grid .drawn g').count()).toBe(60);
     // Rows are drawn where one looks.
     expect(await desk.locator('.unit-rows li').count()).toBeLessThan(40);
-    await desk.getByLabel('state').selectOption('stopped');
+    await desk.locator('[aria-labelledby="units-h"]').getByLabel('state').selectOption('stopped');
     expect(await desk.locator('.unit-rows li').allTextContents()).toEqual([
       expect.stringMatching(`${serials[9]} ?stopped ?failed at Sleep current`),
       expect.stringMatching(`${serials[14]} ?stopped ?failed at Antenna match`),
@@ -193,6 +193,40 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     expect(await accessFaults(desk)).toEqual([]);
     await keepScreen(desk, 'bench-lot-wide');
     expect((await historyOf(serials[0]!)).unit.standing).toBe('kept back');
+  }, 30_000);
+
+  it('says what a unit costs, finds the margin of a price and the price of a margin, tells a slip by its line, notes a paper', async () => {
+    await desk.goto(`${bench.url}/#/bench/cost?batch=e-07`);
+    await desk.locator('h1', { hasText: 'A good unit of e-07 costs' }).waitFor();
+    await desk.getByRole('button', { name: 'put an example in' }).click();
+    const price = desk.getByRole('textbox', { name: 'Net price, EUR' });
+    const margin = desk.getByRole('textbox', { name: 'Margin of the price, after fees' });
+    await desk.locator('.cost-price .said', { hasText: 'a margin of 35' }).waitFor();
+    const asked = await price.inputValue();
+    await price.fill('200');
+    await desk.locator('.cost-price .said', { hasText: 'at 200.00 EUR' }).waitFor();
+    expect(Number(await margin.inputValue())).toBeGreaterThan(35);
+    await margin.fill('35');
+    await desk.locator('.cost-price .said', { hasText: `at ${Number(asked).toFixed(2)} EUR` }).waitFor();
+    expect(await price.inputValue()).toBe(asked);
+    await desk.getByText('Assembled and tested brings most').waitFor();
+    const text = desk.locator('#record-text');
+    const whole = await text.inputValue();
+    await text.fill(whole.replace('batch: 60', 'batch: -60'));
+    await desk.getByText('batch is -60: the size of a batch lies between 1 and 100000').waitFor();
+    await desk.getByRole('button', { name: 'line 12' }).waitFor();
+    await desk.getByRole('button', { name: 'Undo' }).click();
+    expect(await text.inputValue()).toBe(whole);
+    await desk.locator('#crossover .drawn svg').waitFor();
+    expect(await accessFaults(desk)).toEqual([]);
+    await keepScreen(desk, 'bench-cost-wide');
+
+    await desk.goto(`${bench.url}/#/bench/batch/e-07`);
+    const paper = desk.locator('[data-paper="declaration"]');
+    await paper.getByLabel('state').selectOption('there');
+    await paper.getByLabel('evidence').fill('DoC-3.pdf');
+    await paper.getByRole('button', { name: 'note it: EU declaration' }).click();
+    await paper.getByText('there, noted by K. Moor').waitFor();
     expect(bench.errors.filter((text) => !/ERR_INTERNET_DISCONNECTED|status of (404|409)/.test(text))).toEqual([]);
   }, 30_000);
 });

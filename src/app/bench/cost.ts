@@ -183,7 +183,8 @@ function finish(p: Parts): UnitCost {
     },
   ];
   const measured = p.lines.filter((l) => l.basis === 'measured').reduce((sum, l) => sum + l.cost_minor, 0);
-  const spread_minor = spanOf(
+  const cost_minor = Math.round(started / good + returns_minor);
+  const drawn = spanOf(
     [p.material, p.labour, yieldShare, back, cost],
     ([m, l, y, b, c]) => (m! + l!) / Math.min(1, Math.max(0.01, y!)) + b! * c!,
     p.seed,
@@ -198,9 +199,10 @@ function finish(p: Parts): UnitCost {
     labour_minor: Math.round(labour_minor),
     loss_minor: Math.round(loss_minor),
     returns_minor: Math.round(returns_minor),
-    cost_minor: Math.round(started / good + returns_minor),
+    cost_minor,
     measuredShare: started > 0 ? measured / started : 0,
-    spread_minor,
+    // Where none was lost yet, the share seen is an end of its interval: what was seen belongs to the spread all the same.
+    spread_minor: { ...drawn, low: Math.min(drawn.low, cost_minor), high: Math.max(drawn.high, cost_minor) },
     figures: {
       started:
         mid.low === mid.high
@@ -447,6 +449,12 @@ export function unitCostOutcome({ figures: _, ...cost }: UnitCost): UnitCostOutc
   const text = (minor: number) => `${amountText(amount(minor, cost.currency))} ${cost.currency}`;
   const { low, high } = cost.spread_minor;
   const share = Math.round(100 * cost.measuredShare);
-  const verdict = `A good unit of ${cost.name} costs ${text(cost.cost_minor)}${low < high ? `, in nine cases of ten between ${text(low)} and ${text(high)}` : ''}; ${share} % of parts and work is measured, the rest estimated.`;
+  const verdict = `A good unit of ${cost.name} costs ${text(cost.cost_minor)}${low < high ? `, in nine cases of ten between ${text(low)} and ${text(high)}` : ''}; ${measuredText(share)}.`;
   return { command: 'cost unit', verdict, ...cost };
+}
+
+function measuredText(share_pct: number): string {
+  if (share_pct === 100) return 'parts and work are measured';
+  if (share_pct === 0) return 'parts and work are estimated';
+  return `${share_pct} % of parts and work is measured, the rest estimated`;
 }

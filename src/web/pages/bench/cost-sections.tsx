@@ -31,10 +31,10 @@ export function Notes({ list }: { readonly list: readonly string[] }) {
 }
 
 function Share({ share, measured }: { readonly share: number; readonly measured: boolean }) {
-  const wide = Math.max(1, Math.min(1, share) * 100);
+  const wide = Math.max(1, Math.min(1, share) * 64);
   return (
     <span class="whisker">
-      <svg width="104" height="14" viewBox="-2 0 104 14" aria-hidden="true">
+      <svg width="68" height="14" viewBox="-2 0 68 14" aria-hidden="true">
         <rect
           x="0"
           y="2.5"

@@ -14,7 +14,7 @@ export function MarketPapers({ batch, region }: { readonly batch: string; readon
   const { value, problems } = useRead(`market ${batch}`, () => getMarketPapers(batch));
   return (
     <section id="market" class="market" aria-labelledby="market-h">
-      <h2 id="market-h">Papers that {region} asks for</h2>
+      <h2 id="market-h">Papers for the {region} market</h2>
       <Problems list={problems} />
       {value === null ? (
         <p class="said">Reading the list …</p>
@@ -85,7 +85,11 @@ function Row({ batch, row, read }: { readonly batch: string; readonly row: Paper
       >
         <label class="note-field">
           state{' '}
-          <select value={state} onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}>
+          <select
+            aria-label={`state of: ${row.name}`}
+            value={state}
+            onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}
+          >
             {STATES.map((s) => (
               <option key={s} value={s}>
                 {s}
@@ -97,6 +101,7 @@ function Row({ batch, row, read }: { readonly batch: string; readonly row: Paper
           evidence{' '}
           <input
             type="text"
+            aria-label={`evidence for: ${row.name}`}
             autocomplete="off"
             maxLength={500}
             placeholder="file, number or address"
