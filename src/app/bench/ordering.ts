@@ -1,6 +1,8 @@
 /** What to order for a number of units: need against stock, and the cheapest offer for what is missing. */
+import { type Amount, amount, type LandedLine, landedCosts, sumAmounts } from '../../core/money/index.ts';
 import type { Offer } from '../../records/bench/index.ts';
 import { planIn } from './find.ts';
+import { purchaseOf } from './purchase.ts';
 import { type BenchState, planOfBatch } from './state.ts';
 import { linesOf } from './units.ts';
 
@@ -70,6 +72,7 @@ const withScrap = (count: number, scrap_pct: number) => Math.ceil(count * (1 + s
 export function whatToOrder(state: BenchState, request: OrderingRequest): OrderingOutcome {
   const { plan } = planIn(state, request.plan);
   const spoken = spokenFor(state);
+  const chosen: Chosen[] = [];
   const lines = linesOf(plan).map((line): OrderLine => {
     const parts = [line.part, ...line.alternates];
     const need = withScrap(line.count * request.units, line.scrap_pct);
@@ -81,6 +84,7 @@ export function whatToOrder(state: BenchState, request: OrderingRequest): Orderi
     const missing = Math.max(0, need - (free - taken));
     const name = state.parts.get(line.part)?.name ?? line.part;
     const best = missing === 0 ? null : cheapest(state, parts, missing);
+    if (best !== null) chosen.push(best);
     const order =
       best === null
         ? null
@@ -92,7 +96,7 @@ export function whatToOrder(state: BenchState, request: OrderingRequest): Orderi
     return { part: line.part, name, need, free, spokenFor: taken, missing, order };
   });
   const missing = lines.filter((line) => line.missing > 0);
-  const suppliers = bySupplier(state, missing);
+  const suppliers = bySupplier(chosen);
   const withoutOffer = missing.filter((line) => line.order === null).map((line) => line.part);
   const late = missing.filter((l) => l.order?.orderBy && l.order.orderBy < request.today).map((l) => l.part);
   return {
@@ -138,79 +142,61 @@ export function spokenFor(state: BenchState): Map<string, number> {
   return wanted;
 }
 
-/** Price of a number of pieces: of the highest break that it reaches, rounded up to the smallest unit of the currency. */
-export function goods_minor(offer: Offer, count: number): number {
-  const reached = offer.breaks.filter((b) => b.from <= count).sort((a, b) => b.from - a.from)[0];
-  const { price_minor, per } = reached ?? [...offer.breaks].sort((a, b) => a.from - b.from)[0]!;
-  return Math.ceil((price_minor * count) / per - 1e-9);
-}
-
-/** Duty on goods and freight, rounded up. */
-const duty_minor = (offer: Offer, value_minor: number) => Math.ceil((value_minor * offer.duty_pct) / 100 - 1e-9);
-
-const landed_minor = (offer: Offer, count: number): number => {
-  const goods = goods_minor(offer, count);
-  return goods + offer.freight_minor + duty_minor(offer, goods + offer.freight_minor) + offer.fees_minor;
-};
-
-/** Numbers worth asking for: just enough, and every higher price break. */
-export function orderCounts(offer: Offer, missing: number): number[] {
-  const least = Math.max(missing, offer.minimum, Math.min(...offer.breaks.map((b) => b.from)));
-  const packs = (count: number) => Math.ceil(count / offer.pack) * offer.pack;
-  return [least, ...offer.breaks.map((b) => b.from).filter((from) => from > least)].map(packs);
-}
-
 const bestLead_d = (offer: Offer) => Math.ceil(offer.leadTime_d + 2 * offer.leadTimeSpread_d);
 
-function cheapest(state: BenchState, parts: readonly string[], missing: number) {
-  let best: { offer: Offer; shown: Omit<NonNullable<OrderLine['order']>, 'spare' | 'orderBy'> } | null = null;
+/** The offer that a part is taken from, and what is told of it. */
+interface Chosen {
+  readonly offer: Offer;
+  readonly shown: Omit<NonNullable<OrderLine['order']>, 'spare' | 'orderBy'>;
+}
+
+function cheapest(state: BenchState, parts: readonly string[], missing: number): Chosen | null {
+  let best: Chosen | null = null;
   for (const part of parts)
-    for (const offer of state.parts.get(part)?.offers ?? [])
-      for (const count of orderCounts(offer, missing)) {
-        const landed = landed_minor(offer, count);
-        // Sums of two currencies cannot be compared: the first offer's currency decides.
-        if (best !== null && (offer.currency !== best.offer.currency || landed >= best.shown.landed_minor)) continue;
-        best = {
-          offer,
-          shown: {
-            part,
-            supplier: offer.supplier,
-            count,
-            currency: offer.currency,
-            goods_minor: goods_minor(offer, count),
-            landed_minor: landed,
-            leadTime_d: offer.leadTime_d,
-          },
-        };
-      }
+    for (const offer of state.parts.get(part)?.offers ?? []) {
+      const { quantity, total, landed } = purchaseOf(offer, missing);
+      const landed_minor = landed.total.minor;
+      // Sums of two currencies cannot be compared: the first offer's currency decides.
+      if (best !== null && (offer.currency !== best.offer.currency || landed_minor >= best.shown.landed_minor))
+        continue;
+      const { supplier, currency, leadTime_d } = offer;
+      const shown = { part, supplier, count: quantity, currency, goods_minor: total.minor, landed_minor, leadTime_d };
+      best = { offer, shown };
+    }
   return best;
 }
 
-function bySupplier(state: BenchState, lines: readonly OrderLine[]): SupplierOrder[] {
-  const groups = new Map<string, { offer: Offer; goods: number; freight: number; fees: number; duty: number }>();
-  for (const { order } of lines) {
-    if (order === null) continue;
-    const offer = state.parts
-      .get(order.part)!
-      .offers.find((o) => o.supplier === order.supplier && o.currency === order.currency)!;
-    const key = `${order.supplier}\n${order.currency}`;
-    const group = groups.get(key) ?? { offer, goods: 0, freight: 0, fees: 0, duty: 0 };
-    group.goods += order.goods_minor;
-    group.freight = Math.max(group.freight, offer.freight_minor);
-    group.fees = Math.max(group.fees, offer.fees_minor);
-    group.duty += duty_minor(offer, order.goods_minor);
-    groups.set(key, group);
+function bySupplier(chosen: readonly Chosen[]): SupplierOrder[] {
+  const groups = new Map<string, { offer: Offer; line: LandedLine }[]>();
+  for (const { offer, shown } of chosen) {
+    const { supplier, currency, count: quantity, goods_minor } = shown;
+    const line = { quantity, goods: amount(goods_minor, currency), duty_pct: offer.duty_pct };
+    const key = `${supplier}\n${currency}`;
+    groups.set(key, [...(groups.get(key) ?? []), { offer, line }]);
   }
-  return [...groups.values()].map(({ offer, goods, freight, fees, duty: onGoods }) => {
-    const duty = onGoods + duty_minor(offer, freight);
+  return [...groups.values()].map((group) => {
+    const { supplier, currency } = group[0]!.offer;
+    const most = (of: (offer: Offer) => number) => amount(Math.max(...group.map(({ offer }) => of(offer))), currency);
+    const freight = most((offer) => offer.freight_minor);
+    const fees = most((offer) => offer.fees_minor);
+    const landed = landedCosts(
+      group.map(({ line }) => line),
+      freight,
+      fees,
+    );
+    const total = (of: (index: number) => Amount) =>
+      sumAmounts(
+        group.map((_, i) => of(i)),
+        currency,
+      ).minor;
     return {
-      supplier: offer.supplier,
-      currency: offer.currency,
-      goods_minor: goods,
-      freight_minor: freight,
-      duty_minor: duty,
-      fees_minor: fees,
-      total_minor: goods + freight + duty + fees,
+      supplier,
+      currency,
+      goods_minor: total((i) => group[i]!.line.goods),
+      freight_minor: freight.minor,
+      duty_minor: total((i) => landed[i]!.duty),
+      fees_minor: fees.minor,
+      total_minor: total((i) => landed[i]!.total),
     };
   });
 }

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { drawInspection, tellInspection } from '../../../src/app/bench/inspection.ts';
-import { goods_minor, whatToOrder } from '../../../src/app/bench/ordering.ts';
+import { whatToOrder } from '../../../src/app/bench/ordering.ts';
+import { purchaseOf } from '../../../src/app/bench/purchase.ts';
 import * as s from '../../../src/app/bench/stores.ts';
 import { fitPart } from '../../../src/app/bench/units.ts';
 import type { Offer } from '../../../src/records/bench/index.ts';
@@ -166,8 +167,36 @@ describe('what to order', () => {
   });
 
   it('asks the price that a number reaches', () => {
-    expect(goods_minor(OFFER, 199)).toBe(99500);
-    expect(goods_minor(OFFER, 200)).toBe(76000);
-    expect(goods_minor({ ...OFFER, breaks: [{ from: 1, price_minor: 119, per: 100 }] }, 250)).toBe(298);
+    const goods = (offer: Partial<Offer>, need: number) => {
+      const { quantity, total } = purchaseOf({ ...OFFER, pack: 1, ...offer }, need);
+      return [quantity, total.minor];
+    };
+    const [dear, cheap] = OFFER.breaks as [Offer['breaks'][0], Offer['breaks'][0]];
+    expect(goods({ breaks: [dear] }, 199)).toEqual([199, 99500]);
+    expect(goods({}, 200)).toEqual([200, 76000]);
+    expect(goods({}, 151)).toEqual([151, 75500]);
+    // 153 at 5.00 are 765.00: two hundred cost less.
+    expect(goods({}, 153)).toEqual([200, 76000]);
+    expect(goods({ breaks: [cheap] }, 3)).toEqual([200, 76000]);
+    expect(goods({ breaks: [{ from: 1, price_minor: 119, per: 100 }] }, 250)).toEqual([250, 298]);
+  });
+
+  it('takes the parts of a supplier together: one freight, and to each line its duty', async () => {
+    const bench = await testBench();
+    const offer = { ...OFFER, pack: 1, minimum: 1, breaks: [{ from: 1, price_minor: 100, per: 1 }] };
+    const fields = { kind: 'part-saved', is: 'other', measured: 'piece' } as const;
+    const { kind: _, ...rest } = fields;
+    await bench.do((state) => s.savePart(state, 'cell', { ...rest, name: 'Cell', offers: [offer] }));
+    await bench.do((state) =>
+      s.savePart(state, 'screw', { ...rest, name: 'Screw', offers: [{ ...offer, duty_pct: 0 }] }),
+    );
+    const { suppliers } = whatToOrder(bench.state, { plan: 'alder-3', units: 60, today: '2030-02-01' });
+    // 184 cells and 308 screws at 1.00; of 9.00 freight 3.37 go to the cells by value; 10 % of 187.37 is 18.74.
+    expect(suppliers).toEqual([
+      {
+        ...{ supplier: 'Cells and more', currency: 'EUR', goods_minor: 49200, freight_minor: 900 },
+        ...{ duty_minor: 1874, fees_minor: 100, total_minor: 49200 + 900 + 1874 + 100 },
+      },
+    ]);
   });
 });
