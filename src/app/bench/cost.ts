@@ -15,7 +15,7 @@ import { wilson } from '../../core/quality/index.ts';
 import { userError } from '../../core/units/index.ts';
 import type { CostFile } from '../../records/bench/cost.ts';
 import type { Offer, Plan } from '../../records/bench/index.ts';
-import { meanOf, type Span, spanOf, uncertainOf } from './cost-guess.ts';
+import { meanOf, meanOfShare, type Span, spanOf, uncertainOf } from './cost-guess.ts';
 import { batchIn, planIn } from './find.ts';
 import { standingOf } from './looks.ts';
 import { type BatchState, type BenchState, type LotState, planOfBatch, quarantinedLots } from './state.ts';
@@ -147,7 +147,9 @@ function finish(p: Parts): UnitCost {
         ? 1
         : uncertainOf(file.yieldShare);
   if (ended >= 5)
-    notes.push(`${seen!.good} of ${ended} units ended well; the spread takes the 95 % interval of that share`);
+    notes.push(
+      `${seen!.good} of ${ended} units ended well; so few say only roughly what share will: cost and spread take its 95 % interval`,
+    );
   else if (file?.yieldShare === undefined) notes.push('no share of good units is known: none is taken to be lost');
   const cost = uncertainOf(file?.returns?.cost_minor ?? 0);
   const shipped = seen?.shipped ?? 0;
@@ -159,10 +161,13 @@ function finish(p: Parts): UnitCost {
   const material_minor = total(p.lines, 'part');
   const labour_minor = total(p.lines, 'labour');
   const started = material_minor + labour_minor;
-  const good = Math.min(1, Math.max(0.01, ended >= 5 ? seen!.good / ended : meanOf(yieldShare)));
-  // A unit that is lost is lost with all that is in it: 1/yield are begun for a good one.
-  const loss_minor = started / good - started;
-  const returns_minor = (typeof back === 'number' ? back : seen!.back / shipped) * meanOf(cost);
+  // Parts seen on whole units and lines seen on all may differ in their means: the spread lies around what the lines say.
+  const material = around(p.material, material_minor);
+  const labour = around(p.labour, labour_minor);
+  // A unit that is lost is lost with all that is in it: 1/yield are begun for a good one. The cost is the mean of what the
+  // spread draws, so that both tell of one quantity; factors are independent, so the mean is a product of means.
+  const loss_minor = started * (meanOfShare(yieldShare, (y) => 1 / goodShare(y)) - 1);
+  const returns_minor = meanOf(back) * meanOf(cost);
   const lines: CostLine[] = [
     ...p.lines.map((line) => ({ ...line, cost_minor: Math.round(line.cost_minor) })),
     {
@@ -183,13 +188,13 @@ function finish(p: Parts): UnitCost {
     },
   ];
   const measured = p.lines.filter((l) => l.basis === 'measured').reduce((sum, l) => sum + l.cost_minor, 0);
-  const cost_minor = Math.round(started / good + returns_minor);
+  const cost_minor = Math.round(started + loss_minor + returns_minor);
   const drawn = spanOf(
-    [p.material, p.labour, yieldShare, back, cost],
-    ([m, l, y, b, c]) => (m! + l!) / Math.min(1, Math.max(0.01, y!)) + b! * c!,
+    [material, labour, yieldShare, back, cost],
+    ([m, l, y, b, c]) => (m! + l!) / goodShare(y!) + b! * c!,
     p.seed,
   );
-  const mid = spanOf([p.material, p.labour], ([m, l]) => m! + l!, p.seed);
+  const mid = spanOf([material, labour], ([m, l]) => m! + l!, p.seed);
   return {
     name: p.name,
     currency,
@@ -201,7 +206,7 @@ function finish(p: Parts): UnitCost {
     returns_minor: Math.round(returns_minor),
     cost_minor,
     measuredShare: started > 0 ? measured / started : 0,
-    // Where none was lost yet, the share seen is an end of its interval: what was seen belongs to the spread all the same.
+    // One in twenty values far off the others can carry the mean out of nine cases in ten: it belongs to the spread all the same.
     spread_minor: { ...drawn, low: Math.min(drawn.low, cost_minor), high: Math.max(drawn.high, cost_minor) },
     figures: {
       started:
@@ -219,7 +224,16 @@ function finish(p: Parts): UnitCost {
 const total = (lines: readonly CostLine[], kind: CostLine['kind']) =>
   lines.filter((l) => l.kind === kind).reduce((sum, l) => sum + l.cost_minor, 0);
 
-/** A share seen among few, as a triangle over its interval: its middle is what was seen. */
+const goodShare = (drawn: number) => Math.min(1, Math.max(0.01, drawn));
+
+/** Values seen, moved so that their mean is the one given. */
+function around(figure: Uncertain, mean: number): Uncertain {
+  if (typeof figure === 'number' || figure.kind !== 'values') return figure;
+  const by = mean - meanOf(figure);
+  return { kind: 'values', values: figure.values.map((value) => value + by) };
+}
+
+/** A share seen among few, as a triangle over its interval: most likely is what was seen. */
 const asTriangle = ({ mean, low, high }: { mean: number; low: number; high: number }): Uncertain => ({
   kind: 'triangle',
   low,

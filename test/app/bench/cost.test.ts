@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { unitCost, unitCostOutcome } from '../../../src/app/bench/cost.ts';
 import { crossoverOutcome, demandByMonth, nextOutcome } from '../../../src/app/bench/cost-ahead.ts';
@@ -27,6 +28,37 @@ describe('cost from a file', () => {
       1,
     );
     expect(cost.labour_minor).toBe(Math.round(1.565583802632424 * 1_000_000));
+  });
+
+  it('allows for lost units by the mean of one over their share, inside its own spread, for any file', () => {
+    // Mean of 1/y for a triangle (a, c, b), by integrating its density by hand, here a = 0.8, c = b = 1:
+    // 2/(b - a)^2 * ((b - a) - a ln(b/a)) = 1.0742622…
+    const lossy = file(
+      'currency: EUR\nunit: { material_minor: 1000000, labour_min: 0 }\nyieldShare: { low: 0.8, likely: 1, high: 1 }\n',
+    );
+    const mean = (2 / 0.04) * (0.2 - 0.8 * Math.log(1 / 0.8));
+    expect(Math.abs(unitCost(null, undefined, lossy, 1).cost_minor / 1e6 - mean)).toBeLessThan(1e-5);
+    const guess = (low: number, high: number) =>
+      fc
+        .tuple(fc.integer({ min: low, max: high }), fc.nat(high - low), fc.nat(high - low))
+        .map(([a, b, c]) => [a, Math.min(high, a + b), Math.min(high, a + b + c)] as const);
+    fc.assert(
+      fc.property(guess(100, 9000), guess(40, 100), fc.nat(100), fc.nat(5000), (material, share, back, cost_minor) => {
+        const [low, likely, high] = material;
+        const [least, most, best] = share.map((v) => v / 100);
+        const made = file(
+          `currency: EUR\nunit: { material_minor: { low: ${low}, likely: ${likely}, high: ${high} }, labour_min: 30 }\nlabour: { rate_minor_h: 2400 }\nyieldShare: { low: ${least}, likely: ${most}, high: ${best} }\nreturns: { share: ${back / 100}, cost_minor: ${cost_minor} }\n`,
+        );
+        const { cost_minor: cost, spread_minor: spread, ...parts } = unitCost(null, undefined, made, 1);
+        expect(cost).toBeGreaterThanOrEqual(spread.low);
+        expect(cost).toBeLessThanOrEqual(spread.high);
+        // The mean of such figures is near their middle: within half of what lies between the ends.
+        expect(Math.abs(cost - spread.middle)).toBeLessThanOrEqual((spread.high - spread.low) / 2 + 1);
+        const sum = parts.material_minor + parts.labour_minor + parts.loss_minor + parts.returns_minor;
+        expect(Math.abs(sum - cost)).toBeLessThanOrEqual(2);
+      }),
+      { seed: 1, numRuns: 30 },
+    );
   });
 
   it('breaks even where fixed over contribution says', () => {
