@@ -200,7 +200,7 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     await desk.locator('h1', { hasText: 'A good unit of e-07 costs' }).waitFor();
     await desk.getByRole('button', { name: 'put an example in' }).click();
     const price = desk.getByRole('textbox', { name: 'Net price, EUR' });
-    const margin = desk.getByRole('textbox', { name: 'Margin of the price, after fees' });
+    const margin = desk.getByRole('textbox', { name: 'Margin after fees' });
     await desk.locator('.cost-price .said', { hasText: 'a margin of 35' }).waitFor();
     const asked = await price.inputValue();
     await price.fill('200');

@@ -54,8 +54,6 @@ function Share({ share, measured }: { readonly share: number; readonly measured:
 export function RollUp({ cost }: { readonly cost: UnitCostOutcome }) {
   const text = sumIn(cost.currency);
   const plain = plainIn(cost.currency);
-  const inOne = (l: UnitCostOutcome['lines'][number]) =>
-    l.quantity === null ? '' : `${format.value.figure(l.quantity, 3)}${l.kind === 'labour' ? ' min' : ''}`;
   return (
     <section aria-labelledby="rollup-h">
       <h2 id="rollup-h">What it is made of</h2>
@@ -66,8 +64,8 @@ export function RollUp({ cost }: { readonly cost: UnitCostOutcome }) {
           { key: 'what', head: 'what' },
           { key: 'sum', head: cost.currency, figures: true },
           { key: 'share', head: 'share; dashed: not measured' },
-          { key: 'n', head: 'in one', figures: true },
           { key: 'from', head: 'from' },
+          { key: 'n', head: 'pieces or min', figures: true },
         ]}
         rows={[
           ...cost.lines.map((l, i) => ({
@@ -80,11 +78,11 @@ export function RollUp({ cost }: { readonly cost: UnitCostOutcome }) {
                 share={l.cost_minor / Math.max(1, cost.cost_minor)}
                 measured={l.basis === 'measured' || l.basis === 'lot in the stores'}
               />,
-              inOne(l),
               l.fromUnits === null ? l.basis : `${l.basis}, ${l.fromUnits} ${l.fromUnits === 1 ? 'unit' : 'units'}`,
+              l.quantity === null ? '' : format.value.figure(l.quantity, 3),
             ],
           })),
-          { key: 'all', emphasis: true, cells: ['cost of a good unit', text(cost.cost_minor), '', '', ''] },
+          { key: 'all', emphasis: true, cells: ['a good unit', text(cost.cost_minor), '', '', ''] },
         ]}
         csv={() => [
           ['what', 'kind', `cost_${cost.currency}`, 'quantity', 'basis', 'from_units'],

@@ -242,7 +242,7 @@ function Price(props: PriceProps) {
         onEnd={onEnd}
       />
       <Slider
-        label="Margin of the price, after fees"
+        label="Margin after fees"
         field="margin_pct"
         value={margin_pct}
         low={0}
