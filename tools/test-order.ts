@@ -1,26 +1,30 @@
 import { relative } from 'node:path';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-/** Tests that wait for processes, servers and browsers more than they compute; the longest first. */
-const WAITING = ['test/e2e/', 'test/cli/', 'test/server/', 'test/store/'];
+const BROWSERS = 'test/e2e/';
+/** Tests that wait for processes, servers and stores more than they compute. */
+const WAITING = ['test/cli/', 'test/server/', 'test/store/'];
+/** Files between one with a browser and the next: long enough that one browser is at work at a time, mostly. */
+const BETWEEN = 10;
 
 /**
- * Puts files that wait and files that compute alternately, so that the processors have work while something is waited for,
- * and the long ones are not left over for the end.
+ * Puts files that wait and files that compute alternately, so that the processors have work while something is waited for. Those
+ * with a browser, which are the longest, are spread over the first part of the run: not at once, and none left for the end.
  */
 export default class TestOrder extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
     const sorted = await super.sort(files);
-    const rank = (file: TestSpecification) => {
-      const path = relative(process.cwd(), file.moduleId);
-      const place = WAITING.findIndex((folder) => path.startsWith(folder));
-      return place < 0 ? WAITING.length : place;
-    };
-    const waiting = sorted.filter((file) => rank(file) < WAITING.length).sort((a, b) => rank(a) - rank(b));
-    const computing = sorted.filter((file) => rank(file) === WAITING.length);
+    const under = (file: TestSpecification, folder: string) =>
+      relative(process.cwd(), file.moduleId).startsWith(folder);
+    const browsers = sorted.filter((file) => under(file, BROWSERS));
+    const waiting = WAITING.flatMap((folder) => sorted.filter((file) => under(file, folder)));
+    const computing = sorted.filter((file) => !browsers.includes(file) && !waiting.includes(file));
     const mixed: TestSpecification[] = [];
-    for (let i = 0; i < Math.max(waiting.length, computing.length); i++)
-      mixed.push(...[waiting[i], computing[i]].filter((f) => f !== undefined));
+    while (waiting.length + computing.length + browsers.length > 0) {
+      const next = mixed.length % BETWEEN === 0 ? browsers.shift() : undefined;
+      const [first, second] = mixed.length % 2 === 0 ? [waiting, computing] : [computing, waiting];
+      mixed.push(next ?? first.shift() ?? second.shift() ?? browsers.shift()!);
+    }
     return mixed;
   }
 }
