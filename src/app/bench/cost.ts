@@ -3,10 +3,8 @@ import {
   type Amount,
   amount,
   amountText,
-  cheapestPurchase,
   convertAmount,
   fitLearning,
-  landedCosts,
   learningMean,
   lotCost,
   type Uncertain,
@@ -18,6 +16,7 @@ import type { Offer, Plan } from '../../records/bench/index.ts';
 import { meanOf, meanOfShare, type Span, spanOf, uncertainOf } from './cost-guess.ts';
 import { batchIn, planIn } from './find.ts';
 import { standingOf } from './looks.ts';
+import { purchaseOf } from './purchase.ts';
 import { type BatchState, type BenchState, type LotState, planOfBatch, quarantinedLots } from './state.ts';
 import { linesOf } from './units.ts';
 
@@ -376,21 +375,15 @@ function eachOf(
     if (lot !== undefined) return { each: into(landedOf(lot)).minor / lot.count, basis: 'lot in the stores' };
   }
   for (const part of parts) {
-    const prices = (state.parts.get(part)?.offers ?? []).flatMap((offer) => offerEach(offer, need, into) ?? []);
+    const prices = (state.parts.get(part)?.offers ?? []).map((offer) => offerEach(offer, need, into));
     if (prices.length > 0) return { each: Math.min(...prices), basis: 'offer' };
   }
   return { each: 0, basis: 'not known' };
 }
 
-function offerEach(offer: Offer, need: number, into: (sum: Amount) => Amount): number | undefined {
-  const { currency, minimum, pack } = offer;
-  const breaks = offer.breaks.map(({ from, price_minor, per }) => ({ from, minor: price_minor, per }));
-  const least = Math.max(need, minimum, Math.min(...breaks.map((b) => b.from)));
-  const bought = cheapestPurchase(breaks, least, currency, { minimum, multiple: pack });
-  if (bought === undefined) return undefined;
-  const line = { quantity: bought.quantity, goods: bought.total, duty_pct: offer.duty_pct };
-  const [landed] = landedCosts([line], amount(offer.freight_minor, currency), amount(offer.fees_minor, currency));
-  return into(landed!.total).minor / bought.quantity;
+function offerEach(offer: Offer, need: number, into: (sum: Amount) => Amount): number {
+  const { quantity, landed } = purchaseOf(offer, need);
+  return into(landed.total).minor / quantity;
 }
 
 function labourLines(
