@@ -92,7 +92,8 @@ export function whereSite(task: WhereTask): WhereRow {
   };
 }
 
-function worstOf(run: SeasonRun): number {
+/** The month with the most dark hours, or with the lowest charge where none is dark; 1..12. */
+export function worstOf(run: SeasonRun): number {
   let worst = 0;
   for (let m = 1; m < 12; m++) {
     const dark = tallyAt(run.month, m, TALLY.dark_h) - tallyAt(run.month, worst, TALLY.dark_h);
@@ -103,7 +104,7 @@ function worstOf(run: SeasonRun): number {
 }
 
 /** The strip without a trace: chance of a dark month, and the month's lowest charge of all years in place of the 10 % one. */
-function stripOf(run: SeasonRun): YearStrip {
+export function stripOf(run: SeasonRun): YearStrip {
   const darkShare = Array.from({ length: 12 }, (_, m) => {
     let dark = 0;
     for (let s = 0; s < run.seasons; s++) if (run.darkByMonth[s * 12 + m]! > 0) dark++;

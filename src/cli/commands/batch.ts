@@ -2,7 +2,7 @@ import { Argument, type Command } from 'commander';
 import { type BenchOptions, benchCommand, deedCommand, withBench } from '../bench.ts';
 import { whole, withExample, withJson } from '../options.ts';
 import { say, sayJson } from '../print.ts';
-import { sayFolded } from '../tail.ts';
+import { sayFolded, sayNotes } from '../tail.ts';
 import { registerBatchPapers } from './batch-papers.ts';
 
 const printing = () => import('./bench-print.ts');
@@ -239,6 +239,16 @@ function registerOrders(group: Command): void {
       else sayFolded(`Free. ${outcome.verdict}`);
     },
   );
+  benchCommand(orders, 'check <key>', 'Does the kit of an order stay up where its units will stand?')
+    .option('--years <n>', 'winters that are run (default 80)', whole(1))
+    .option('--seed <n>', 'seed of the weather (default 1)', whole(0))
+    .action(async (key: string, options: BenchOptions & { years?: number; seed?: number }) => {
+      const { placeCheck } = await import('../../app/bench/place-check.ts');
+      const outcome = await withBench(options, ({ workshop, state }) => placeCheck(workshop, state, key, options));
+      if (options.json) return sayJson(outcome);
+      sayFolded(outcome.verdict);
+      sayNotes(outcome.notes, 'Notes');
+    });
   deedCommand(orders, 'cancel <key>', 'Cancels an order; its units are free again.')
     .option('--reason <text>', 'why')
     .action(async (key: string, options: BenchOptions & { reason?: string }) => {

@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import type { Deed } from '../../app/bench/act.ts';
 import type { BenchState } from '../../app/bench/state.ts';
+import { UserError } from '../../core/units/index.ts';
 import { type BenchOptions, benchCommand, deedCommand, type OpenBench, withBench } from '../bench.ts';
 import { gather, number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
@@ -199,6 +200,21 @@ interface ShipOptions extends BenchOptions {
   readonly charge?: number;
   readonly carrier?: string;
   readonly chargeTold?: boolean;
+  readonly check?: boolean;
+}
+
+/** Whether the kit stays up where its order is for, as a note: a parcel is never held back by it. */
+async function placeNotes({ state, workshop }: OpenBench, key: string | undefined): Promise<string[]> {
+  const order = key === undefined ? undefined : state.orders.get(key);
+  if (order?.place === undefined) return [];
+  const { placeCheck } = await import('../../app/bench/place-check.ts');
+  try {
+    const { verdict, notes } = await placeCheck(workshop, state, order.key);
+    return [verdict, ...notes];
+  } catch (error) {
+    if (!(error instanceof UserError)) throw error;
+    return error.problems.map(({ message }) => `the place was not checked: ${message}`);
+  }
 }
 
 /** The charge that a unit leaves with: told, or from its rested voltage by the cells of the plan's kit. */
@@ -231,6 +247,7 @@ function registerShip(group: Command): void {
     .option('--charge <pct>', 'state of charge, %, in place of that from the voltage', number)
     .option('--charge-told', "the carrier's current rules allow more than 30 % charge")
     .option('--carrier <name>', 'who takes it along')
+    .option('--no-check', 'leave out whether the kit stays up at the place of the order')
     .action(async (serial: string, options: ShipOptions) => {
       const [{ shipUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/looks.ts')]);
       const { order, rested: rested_V, temperature: temperature_degC, carrier } = options;
@@ -238,7 +255,10 @@ function registerShip(group: Command): void {
         const { charge_pct, notes } = await chargeFor(bench, serial, options);
         const given = { order, rested_V, temperature_degC, charge_pct, carrier };
         const entries = await bench.act((state) => shipUnit(state, serial, given));
-        return { written: entries.length, notes, ...unitLook(bench.state, serial) };
+        const look = unitLook(bench.state, serial);
+        // Once it is written: what the place is like keeps nothing waiting.
+        const place = options.check === false ? [] : await placeNotes(bench, order ?? look.order ?? undefined);
+        return { written: entries.length, notes: [...notes, ...place], ...look };
       });
       if (options.json) return sayJson(outcome);
       sayFolded(outcome.verdict);
