@@ -63,7 +63,7 @@ export function checkCharge(serial: string, charge_pct: number | undefined, told
   if (told) return [`${what}: check the carrier's current rules`];
   throw userError(
     'charge-high',
-    `${what}: discharge it, or say that the carrier's current rules allow it (--charge-told)`,
+    `${what}: discharge it, or say that the carrier's current rules allow it (--charge-told; chargeTold in a request)`,
     { field: 'charge_pct' },
   );
 }

@@ -1,8 +1,11 @@
 /** From a request to what is to be written: each deed by its own rule. */
 import { userError } from '../../core/units/index.ts';
 import type { DeedRequest } from '../../records/bench/index.ts';
+import type { Kit } from '../../records/index.ts';
 import type { Deed } from './act.ts';
 import { closeBatch, openBatch, savePlan } from './batches.ts';
+import { checkCharge, restedCharge } from './charge.ts';
+import { unitIn } from './find.ts';
 import { fitFromStores } from './fitting.ts';
 import { drawInspection, tellInspection } from './inspection.ts';
 import * as leaving from './leaving.ts';
@@ -19,6 +22,8 @@ export interface DeedWorld {
   readonly seed: number;
   /** SHA-256 of a text, hexadecimal. */
   readonly digest: (text: string) => string;
+  /** Kit of the unit that ships, for the charge that its rested voltage means; absent where the workshop holds none. */
+  readonly kit?: Kit | undefined;
 }
 
 /**
@@ -61,8 +66,19 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
     case 'free':
       return leaving.freeUnit(state, request.unit);
     case 'ship': {
-      const { deed: _d, by: _b, token: _t, unit, ...shipping } = request;
-      return leaving.shipUnit(state, unit, shipping);
+      const { deed: _d, by: _b, token: _t, unit, chargeTold, ...shipping } = request;
+      const { rested_V, temperature_degC } = request;
+      const rested =
+        rested_V === undefined || world.kit === undefined
+          ? undefined
+          : restedCharge(world.kit, rested_V, temperature_degC);
+      const charge_pct = request.charge_pct ?? rested?.charge_pct;
+      const deeds = leaving.shipUnit(state, unit, {
+        ...shipping,
+        ...(charge_pct === undefined ? {} : { charge_pct }),
+      });
+      checkCharge(unitIn(state, unit).serial, charge_pct, chargeTold === true);
+      return deeds;
     }
     case 'return':
       return leaving.takeBack(state, request.unit, request.reason);

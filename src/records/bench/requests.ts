@@ -90,6 +90,7 @@ export const deedRequest = z.discriminatedUnion('deed', [
     rested_V: within('a rested voltage', 1, 60).optional(),
     temperature_degC: within('a temperature', -40, 80).optional(),
     charge_pct: within('a state of charge', 0, 100).optional(),
+    chargeTold: z.boolean().optional().describe('The carrier’s current rules allow more than 30 % charge'),
     carrier: label().optional(),
   }),
   deed('return', { unit: typedSerial(), reason: remark('a reason') }),

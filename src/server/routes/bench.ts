@@ -3,8 +3,9 @@ import { createRoute, type OpenAPIHono } from '@hono/zod-openapi';
 import type { Context } from 'hono';
 import { act, type Bench, refresh } from '../../app/bench/act.ts';
 import { aboutOf, decide, fromStanding } from '../../app/bench/deeds.ts';
-import { lotIn, unitIn } from '../../app/bench/find.ts';
+import { lotIn, planOfUnit, unitIn } from '../../app/bench/find.ts';
 import { batchPage, benchFront } from '../../app/bench/front.ts';
+import { kitOfPlan } from '../../app/bench/kit-of-plan.ts';
 import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
 import { batchQuality } from '../../app/bench/quality.ts';
@@ -23,11 +24,17 @@ import { problemAnswer } from '../problems.ts';
 const tags = ['Bench'];
 
 /** Batches, units, stores and orders; and the one place where something is done at the bench. */
-export function benchRoutes(api: OpenAPIHono, { now }: ServerParts, bench: Bench): void {
+export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench: Bench): void {
   const looked = createMemory(bench.state);
   const read = async <T extends object>(c: Context, key: string, look: (state: BenchState) => T) => {
     await refresh(bench);
     return there(c, () => answer<T>(c, looked(key, look)));
+  };
+
+  const kitToShip = async (request: DeedRequest) => {
+    if (request.deed !== 'ship' || request.rested_V === undefined) return undefined;
+    await refresh(bench);
+    return (await kitOfPlan(store, planOfUnit(bench.state, unitIn(bench.state, request.unit))))?.kit;
   };
 
   api.openapi(
@@ -185,8 +192,9 @@ export function benchRoutes(api: OpenAPIHono, { now }: ServerParts, bench: Bench
       return there(c, async () => {
         try {
           const { by, token } = request;
+          const kit = await kitToShip(request);
           const entries = await act(bench, { by, at: now(), token }, (state) =>
-            decide(state, request, { seed, digest }),
+            decide(state, request, { seed, digest, kit }),
           );
           const unit = unitNow();
           return answer<BenchDeedAnswer>(c, {

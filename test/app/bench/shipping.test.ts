@@ -1,11 +1,14 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { checkCharge, restedCharge } from '../../../src/app/bench/charge.ts';
+import { decide } from '../../../src/app/bench/deeds.ts';
 import { gaugeStudy } from '../../../src/app/bench/gauge.ts';
+import { measureGate } from '../../../src/app/bench/units.ts';
 import { NMC811, openCircuit_V } from '../../../src/core/cells/index.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
 import { readKit } from '../../../src/records/index.ts';
 import { readGolden } from '../../golden.ts';
+import { testBench } from './bench.ts';
 
 const text = readFileSync(new URL('../../../examples/alder-3.yaml', import.meta.url), 'utf8');
 const kit = readKit(parseYamlRecord(text, 'alder-3.yaml')).value;
@@ -30,6 +33,25 @@ describe('charge before a unit leaves', () => {
     expect(() => checkCharge('A07-001X', 30.1, false)).toThrow(/above the 30 %/);
     expect(checkCharge('A07-001X', 30.1, true)[0]).toMatch(/current rules/);
     expect(checkCharge('A07-001X', undefined, false)[0]).toMatch(/not known/);
+  });
+});
+
+describe('a unit that ships by request', () => {
+  it('is held to the same limit as by hand: the charge told, or that of its rested voltage', async () => {
+    const bench = await testBench();
+    const unit = bench.state.batches.get('a-07')!.serials[0]!;
+    await bench.do((s) => measureGate(s, unit, { gate: 'sleep', value: 20 }));
+    await bench.do((s) => measureGate(s, unit, { gate: 'ceiling', value: 4.1 }));
+    await bench.do((s) => measureGate(s, unit, { gate: 'spray', value: true }));
+    const world = { seed: 1, digest: (text: string) => text, kit };
+    const ship = (more: object) =>
+      decide(bench.state, { deed: 'ship', by: 'One', token: 'a-token-1', unit, ...more }, world).at(-1)!.content;
+    expect(() => ship({ charge_pct: 31 })).toThrow(/above the 30 %/);
+    expect(() => ship({ rested_V: openCircuit_V(NMC811, 0.6) })).toThrow(/above the 30 %/);
+    expect(ship({ charge_pct: 31, chargeTold: true })).toMatchObject({ kind: 'unit-shipped', charge_pct: 31 });
+    expect(ship({ charge_pct: 31, chargeTold: true })).not.toHaveProperty('chargeTold');
+    expect(ship({ rested_V: openCircuit_V(NMC811, 0.25) })).toHaveProperty('charge_pct');
+    expect(ship({})).not.toHaveProperty('charge_pct');
   });
 });
 

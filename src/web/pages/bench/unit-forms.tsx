@@ -173,6 +173,15 @@ function Ship({ unit }: { readonly unit: UnitOutcome }) {
           ...(kept ? [] : [{ key: 'order', label: 'order', optional: true, hint: 'left empty: for none' }]),
           { key: 'rested', label: 'rested voltage, V', figures: true, optional: true },
           { key: 'temperature', label: 'temperature, °C', figures: true, optional: true },
+          {
+            key: 'told',
+            label: 'charge',
+            choices: [
+              ['', 'at most 30 %'],
+              ['told', 'more: the carrier’s current rules allow it'],
+            ],
+            optional: true,
+          },
           { key: 'carrier', label: 'carrier', optional: true },
         ]}
         deedOf={(v) => {
@@ -188,6 +197,7 @@ function Ship({ unit }: { readonly unit: UnitOutcome }) {
               ...(v['order']?.trim() ? { order: v['order'].trim() } : {}),
               ...(rested === null ? {} : { rested_V: rested }),
               ...(temperature === null ? {} : { temperature_degC: temperature }),
+              ...(v['told'] === 'told' ? { chargeTold: true } : {}),
               ...(v['carrier']?.trim() ? { carrier: v['carrier'].trim() } : {}),
             },
             said: `ship ${unit.serial}`,
