@@ -1,7 +1,7 @@
 // Checks types, each layer with its own compiler settings: core, records and report see neither Node nor DOM, formats and
-// app no DOM. Layers that see the same are checked together, two groups at a time; those that see what the
-// whole tree sees are checked with it. Every group first has to find its own planted line.
-import { spawn } from 'node:child_process';
+// app no DOM. Layers that see the same are checked together; those that see what the whole tree sees are checked with it. Every
+// group has to find its own planted line.
+import { spawnSync } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -74,17 +74,13 @@ async function check(layers) {
 const asked = process.argv.slice(2);
 if (asked.length > 0) process.exitCode = (await check(asked)) ? 0 : 1;
 else {
-  const waiting = groups();
   let failed = false;
-  const next = async () => {
-    for (let layers = waiting.shift(); layers; layers = waiting.shift()) {
-      const args = ['--max-semi-space-size=64', fileURLToPath(import.meta.url), ...layers];
-      const code = await new Promise((done) => spawn(process.execPath, args, { stdio: 'inherit' }).on('close', done));
-      if (code === 0) continue;
-      failed = true;
-      console.error(`types: ${layers.join(', ')}: errors`);
-    }
-  };
-  await Promise.all([next(), next()]);
+  // One after the other: beside the tests there is no processor to spare.
+  for (const layers of groups()) {
+    const args = ['--max-semi-space-size=64', fileURLToPath(import.meta.url), ...layers];
+    if (spawnSync(process.execPath, args, { stdio: 'inherit' }).status === 0) continue;
+    failed = true;
+    console.error(`types: ${layers.join(', ')}: errors`);
+  }
   process.exitCode = failed ? 1 : 0;
 }
