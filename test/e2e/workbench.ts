@@ -87,6 +87,8 @@ export async function workbench(passphrase?: string): Promise<Workbench> {
     errors,
     async open(options = {}) {
       const context = await browser.newContext({
+        // Colours are looked at when they stand, not on their way from light to dark.
+        reducedMotion: 'reduce',
         locale: 'en-GB',
         viewport: { width: 1440, height: 900 },
         serviceWorkers: 'block',
