@@ -1,19 +1,8 @@
 /** Numbers and states in words. A number that is missing is told as a dash, never as `NaN`. */
 
-export const MONTH_NAMES = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-] as const;
+import { MONTH_NAMES } from '../core/units/index.ts';
+
+export { MONTH_NAMES };
 
 /** Name of month 1..12, or a dash. */
 export function monthName(month: number): string {

@@ -1,4 +1,4 @@
-import { normalShareBelow } from './normal.ts';
+import { normalShareBelow } from '../math/index.ts';
 
 /** One end of a link, as a sender and as a receiver. */
 export interface LinkEnd {

@@ -11,7 +11,6 @@ export type { Confirmation, Limit, Region } from './limits.ts';
 export { DIPOLE_GAIN_dBi, LIMITS, LIMITS_CAUTION, LIMITS_READ_ON, REGIONS } from './limits.ts';
 export type { Emission, LimitReport, LimitVerdict } from './limits-check.ts';
 export { checkLimits, limitsOf } from './limits-check.ts';
-export { normalQuantile, normalShareBelow } from './normal.ts';
 export type { ManMadeNoise, NoiseSetting } from './p372.ts';
 export { manMadeNoise, NOISE_DECILES_dB, systemNoiseFigure_dB } from './p372.ts';
 export { woodland, woodlandLoss_dB } from './p833.ts';

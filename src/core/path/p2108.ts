@@ -1,6 +1,6 @@
+import { normalQuantile } from '../math/index.ts';
 import { userError } from '../units/index.ts';
 import { knifeEdgeLoss_dB } from './knife-edge.ts';
-import { normalQuantile } from './normal.ts';
 
 /** What stands around an antenna, with the usual height of it, m (ITU-R P.2108-1, table 3; P.1812 gives the same heights). */
 export const CLUTTER_HEIGHT_m = {

@@ -1,5 +1,5 @@
+import { normalQuantile } from '../math/index.ts';
 import { userError } from '../units/index.ts';
-import { normalQuantile } from './normal.ts';
 
 /** traditional: no metallised glass, no foil; efficient: thermally efficient, with both. */
 export type BuildingKind = 'traditional' | 'efficient';

@@ -1,19 +1,7 @@
+import { MONTH_NAMES } from '../../core/units/index.ts';
+
 /** Days before each month in a year that has a 29 February. */
 const LEAP_MONTH_START = [0, 31, 60, 91, 121, 152, 182, 213, 244, 274, 305, 335, 366];
-const MONTH_NAMES = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
 
 /** Days of the leap calendar: every row is placed on 366 days, and 29 February is dropped later. */
 export const LEAP_YEAR_DAYS = 366;

@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { normalQuantile, normalShareBelow } from '../../../src/core/math/index.ts';
 import {
   buildingEntryLoss_dB,
   type ClutterKind,
   linkBudget,
   manMadeNoise,
   narrowBand,
-  normalQuantile,
-  normalShareBelow,
   oddsOf,
   systemNoiseFigure_dB,
   terminalClutterLoss_dB,
