@@ -6,7 +6,7 @@ import type { Deed } from './act.ts';
 import { closeBatch, openBatch, savePlan } from './batches.ts';
 import { checkCharge, restedCharge } from './charge.ts';
 import { unitIn } from './find.ts';
-import { fitFromStores } from './fitting.ts';
+import { fitFromStores, tickAndFit } from './fitting.ts';
 import { drawInspection, tellInspection } from './inspection.ts';
 import * as leaving from './leaving.ts';
 import { noteMarketPaper } from './market-papers.ts';
@@ -34,7 +34,7 @@ export interface DeedWorld {
 export function decide(state: BenchState, request: DeedRequest, world: DeedWorld): readonly Deed[] {
   switch (request.deed) {
     case 'tick':
-      return units.tickStep(state, request.unit, request.step, request.time_s);
+      return tickAndFit(state, request.unit, request);
     case 'untick':
       return units.untickStep(state, request.unit, request.step);
     case 'measure':

@@ -2,9 +2,9 @@
 import { userError } from '../../core/units/index.ts';
 import type { UnitState } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
-import { planOfUnit, unitIn } from './find.ts';
+import { planOfUnit, stepIn, unitIn } from './find.ts';
 import type { BenchState, LotState } from './state.ts';
-import { type FitRequest, fitPart, linesOf } from './units.ts';
+import { type FitRequest, fitPart, linesOf, tickStep } from './units.ts';
 
 /** The oldest lot of the first of some parts that has so many left; undefined where there is none. */
 export function lotFor(
@@ -68,4 +68,41 @@ export function fitFromStores(
   if (deeds.length === 0)
     throw userError('fitted-already', `${unit.serial} holds all parts of this step already`, { field: 'part' });
   return deeds;
+}
+
+export interface TickRequest {
+  readonly step: string;
+  readonly time_s?: number | undefined;
+  /** Leaves the stores alone: the parts are noted otherwise, or not at all. */
+  readonly partsLeft?: boolean | undefined;
+}
+
+/**
+ * A step done, and its parts out of the oldest lots into the unit, so that nobody has to think of it: what a unit holds is known by
+ * lot. Parts that are in already are not taken twice; a part of which no lot was ever received is not kept by lot, and is passed over.
+ */
+export function tickAndFit(state: BenchState, serial: string, { step, time_s, partsLeft }: TickRequest): Deed[] {
+  const ticked = tickStep(state, serial, step, time_s);
+  if (partsLeft) return ticked;
+  const unit = unitIn(state, serial);
+  const plan = planOfUnit(state, unit);
+  const lines = linesOf(plan);
+  const lots = [...state.lots.values()];
+  const fitted: Deed[] = [];
+  for (const wanted of stepIn(plan, step).parts) {
+    const line = lines.find((l) => l.part === wanted || l.alternates.includes(wanted));
+    if (line === undefined) continue;
+    const parts = [line.part, ...line.alternates];
+    const count = line.count - heldOf(unit, parts);
+    if (count <= 0 || !lots.some((lot) => parts.includes(lot.part))) continue;
+    const lot = lotFor(state, parts, count);
+    if (lot === undefined)
+      throw userError(
+        'no-lot',
+        `no lot of ${parts.join(' or ')} has ${count} left that are not quarantined: receive or count one, fit another, or tick without taking parts`,
+        { field: 'step' },
+      );
+    fitted.push(...fitPart(state, serial, { part: lot.part, lot: lot.key, count }));
+  }
+  return [...fitted, ...ticked];
 }

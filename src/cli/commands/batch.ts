@@ -24,7 +24,7 @@ export function registerBatch(program: Command): void {
     'sunperch batch open a-08 --plan alder-3 --count 60 --region EU --prefix A08 --due 2027-03-01',
     'sunperch batch show a-08',
     'sunperch batch order place hut-kaldra --customer "Hut Kaldra" --plan alder-3 --count 2 --region EU',
-    'sunperch batch order reserve hut-kaldra A08-001X A08-002Y',
+    'sunperch batch order reserve hut-kaldra A08-0017 A08-0025',
   );
   registerPlans(group);
   registerBatches(group);

@@ -25,8 +25,8 @@ export function registerLabel(program: Command): void {
   withExample(
     group,
     'sunperch label sheet a-07 --layout examples/bench/labels-a4-3x8.yaml --out labels.pdf',
-    'sunperch label sheet A07-012K --layout examples/bench/labels-roll-70x40.yaml --text "{serial}" --out one.pdf',
-    'sunperch label certificate A07-012K --out certificate.pdf',
+    'sunperch label sheet A07-012H --layout examples/bench/labels-roll-70x40.yaml --text "{serial}" --out one.pdf',
+    'sunperch label certificate A07-012H --out certificate.pdf',
     'sunperch label card alder-3 --region EU --out card.pdf',
     'sunperch label carton alder-3 --units 6 --out carton.pdf',
     'sunperch label packing hut-kaldra --out packing.pdf',

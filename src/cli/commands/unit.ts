@@ -24,12 +24,12 @@ export function registerUnit(program: Command): void {
     );
   withExample(
     group,
-    'sunperch unit show A07-012K',
-    'sunperch unit tick A07-012K cells --by "M. Berg"',
-    'sunperch unit measure A07-012K sleep 22.5 --instrument "meter 2"',
-    'sunperch unit measure A07-012K match --file sweep.s1p',
-    'sunperch unit rework A07-012K --reason "flux under the radio"',
-    'sunperch unit ship A07-012K --order hut-kaldra',
+    'sunperch unit show A07-012H',
+    'sunperch unit tick A07-012H cells --by "M. Berg"',
+    'sunperch unit measure A07-012H sleep 22.5 --instrument "meter 2"',
+    'sunperch unit measure A07-012H match --file sweep.s1p',
+    'sunperch unit rework A07-012H --reason "flux under the radio"',
+    'sunperch unit ship A07-012H --order hut-kaldra',
   );
   benchCommand(group, 'show <serial>', 'Prints where a unit stands, and everything that was done with it.').action(
     async (serial: string, options: BenchOptions) => {
@@ -56,21 +56,29 @@ async function doAndTell(
   const { unitLook } = await import('../../app/bench/looks.ts');
   const outcome = await withBench(options, async (bench) => {
     const entries = await bench.act(decide);
-    return { written: entries.length, ...unitLook(bench.state, serial) };
+    const taken = entries.flatMap(({ content }) =>
+      content.kind === 'part-fitted' ? [{ part: content.part, lot: content.lot, count: content.count }] : [],
+    );
+    return { written: entries.length, taken, ...unitLook(bench.state, serial) };
   });
   if (options.json) sayJson(outcome);
   else {
     if (outcome.written === 0) say('Nothing was written: this was sent before.');
+    if (outcome.taken.length > 0)
+      sayFolded(`Taken: ${outcome.taken.map((t) => `${t.count} ${t.part} from ${t.lot}`).join(', ')}.`);
     sayFolded(outcome.verdict);
   }
 }
 
 function registerSteps(group: Command): void {
-  deedCommand(group, 'tick <serial> <step>', 'Ticks a step off.')
+  deedCommand(group, 'tick <serial> <step>', 'Ticks a step off, and takes its parts from the oldest lots.')
     .option('--time <s>', 'how long it took, seconds', number)
-    .action(async (serial: string, step: string, options: BenchOptions & { time?: number }) => {
-      const { tickStep } = await units();
-      await doAndTell(serial, options, (state) => tickStep(state, serial, step, options.time));
+    .option('--no-parts', 'takes no parts: they are noted by `unit fit`, or not at all')
+    .action(async (serial: string, step: string, options: BenchOptions & { time?: number; parts: boolean }) => {
+      const { tickAndFit } = await import('../../app/bench/fitting.ts');
+      await doAndTell(serial, options, (state) =>
+        tickAndFit(state, serial, { step, time_s: options.time, partsLeft: !options.parts }),
+      );
     });
   deedCommand(group, 'untick <serial> <step>', 'Takes a tick back; the tick stays in the record.').action(
     async (serial: string, step: string, options: BenchOptions) => {

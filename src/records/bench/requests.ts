@@ -30,7 +30,15 @@ const { kind: _, ...orderFields } = orderPlaced.shape;
 const { kind: _paper, ...paperFields } = paperNoted.shape;
 
 export const deedRequest = z.discriminatedUnion('deed', [
-  deed('tick', { unit: typedSerial(), step: key('step'), time_s: time_s() }),
+  deed('tick', {
+    unit: typedSerial(),
+    step: key('step'),
+    time_s: time_s(),
+    partsLeft: z
+      .boolean()
+      .optional()
+      .describe('Leaves the stores alone; else the parts of the step are taken from the oldest lots'),
+  }),
   deed('untick', { unit: typedSerial(), step: key('step') }),
   deed('measure', {
     unit: typedSerial(),

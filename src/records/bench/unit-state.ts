@@ -212,16 +212,18 @@ export function reasonsNotToShip(unit: UnitState, plan: Plan, quarantined: Reado
   if (stage === 'shipped') return [`${serial} is shipped already`];
   if (stage === 'scrapped') return [`${serial} is scrapped`];
   if (stage === 'returned') return [`${serial} has come back and is not repaired`];
-  const reasons: string[] = [];
   const names = new Map(plan.gates.map((gate) => [gate.key, gate.name]));
-  for (const gate of openGates(unit, plan)) {
-    const failed = gateState(unit, gate) === 'failed';
+  const open = openGates(unit, plan);
+  const failed = open.filter((gate) => gateState(unit, gate) === 'failed');
+  const unmeasured = open.filter((gate) => !failed.includes(gate)).map((gate) => names.get(gate));
+  const reasons = failed.map(
+    (gate) =>
+      `${serial} failed at ${names.get(gate)}: rework it and measure again, or override the gate with a name and a reason`,
+  );
+  if (unmeasured.length > 0)
     reasons.push(
-      failed
-        ? `${serial} failed at ${names.get(gate)}: rework it and measure again, or override the gate with a name and a reason`
-        : `${serial} has not passed ${names.get(gate)}: measure it first`,
+      `${serial} has not passed ${unmeasured.join(', ')}: measure ${unmeasured.length === 1 ? 'it' : 'them'} first`,
     );
-  }
   const lots = new Set(unit.fitted.filter((f) => f.count > 0 && quarantined.has(f.lot)).map((f) => f.lot));
   for (const lot of lots) reasons.push(`${serial} holds parts of lot ${lot}, which is quarantined`);
   return reasons;
