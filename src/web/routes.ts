@@ -7,12 +7,16 @@ export type Route =
   | { readonly page: 'energy' | 'reach'; readonly kit?: string; readonly perch?: string }
   | { readonly page: RecordKind; readonly id: string }
   | { readonly page: 'new'; readonly kind: RecordKind }
-  | { readonly page: 'bench'; readonly batch?: string }
+  | { readonly page: 'bench'; readonly batch?: string; readonly part?: BenchPart }
   | { readonly page: 'unit'; readonly serial: string }
   | { readonly page: 'lot'; readonly lot: string }
   | { readonly page: 'cost'; readonly batch?: string }
   | { readonly page: 'display' }
   | { readonly page: 'unknown'; readonly address: string };
+
+/** Parts of the bench's front page, one shown at a time; without one, its units. */
+export const BENCH_PARTS = ['units', 'quality', 'orders', 'papers', 'stores'] as const;
+export type BenchPart = (typeof BENCH_PARTS)[number];
 
 /** Pages of the bench. */
 export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' | 'cost' }>;
@@ -31,8 +35,10 @@ export function readRoute(hash: string): Route {
     return { page: first, ...(kit ? { kit } : {}), ...(perch ? { perch } : {}) };
   }
   if (first === 'bench') {
-    if (second === '') return { page: 'bench' };
-    if (second === 'batch' && third !== '') return { page: 'bench', batch: third };
+    const asked = new URLSearchParams(query).get('part');
+    const part = BENCH_PARTS.find((p) => p === asked);
+    if (second === '') return { page: 'bench', ...(part ? { part } : {}) };
+    if (second === 'batch' && third !== '') return { page: 'bench', batch: third, ...(part ? { part } : {}) };
     if (second === 'unit' && third !== '') return { page: 'unit', serial: third };
     if (second === 'cost') {
       const batch = new URLSearchParams(query).get('batch');
@@ -58,7 +64,10 @@ function decode(part: string): string {
 export const start = '#/';
 export const display = '#/display';
 export const bench = '#/bench';
-export const batchOf = (key: string) => `#/bench/batch/${encodeURIComponent(key)}`;
+export const batchOf = (key: string, part?: BenchPart) =>
+  `#/bench/batch/${encodeURIComponent(key)}${part === undefined || part === 'units' ? '' : `?part=${part}`}`;
+export const benchOf = (key: string | undefined, part: BenchPart) =>
+  key !== undefined ? batchOf(key, part) : part === 'units' ? bench : `${bench}?part=${part}`;
 export const unitOf = (serial: string) => `#/bench/unit/${encodeURIComponent(serial)}`;
 export const lotOf = (lot: string) => `#/bench/lot/${encodeURIComponent(lot)}`;
 export const costOf = (batch?: string) =>

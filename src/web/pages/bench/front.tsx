@@ -1,11 +1,11 @@
-/** The bench: where the batch stands, what wants a hand, its units, quality, stores and orders. */
+/** The bench: where the batch stands and what wants a hand; then one of its parts: units, quality, orders, papers, stores. */
 import { useState } from 'preact/hooks';
 import type { BatchPage, BenchFront, BenchMatter } from '../../../app/bench/front.ts';
 import { batchGrid, batchGridLayout, batchGridSentence } from '../../../report/index.ts';
 import { getBatch, getBench } from '../../api/bench.ts';
 import { Picture, useWidth } from '../../parts/picture.tsx';
 import { Problems } from '../../parts/problems.tsx';
-import { batchOf, costOf, go, lotOf, unitOf } from '../../routes.ts';
+import { BENCH_PARTS, type BenchPart, batchOf, benchOf, costOf, go, lotOf, unitOf } from '../../routes.ts';
 import { format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
 import { dayShown } from './days.ts';
@@ -27,7 +27,12 @@ function batchInHand(front: BenchFront, asked: string | undefined): string | und
   return (front.batches.findLast((b) => b.closedAt === null) ?? front.batches.at(-1))?.batch;
 }
 
-export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
+interface FrontProps {
+  readonly batch: string | undefined;
+  readonly part: BenchPart;
+}
+
+export function BenchFrontPage({ batch: asked, part }: FrontProps) {
   const front = useRead('bench', getBench);
   const key = front.value === null ? undefined : batchInHand(front.value, asked);
   const batch = useRead(key ?? null, () => getBatch(key!));
@@ -48,7 +53,7 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
         </main>
       </div>
     );
-  const { batches, attention, orders, plans } = front.value;
+  const { batches } = front.value;
   return (
     <div class="page at-bench">
       <div class="thing">
@@ -56,7 +61,7 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
         {batches.length > 1 && key !== undefined ? (
           <label>
             batch{' '}
-            <select class="inline" value={key} onChange={(event) => go(batchOf(event.currentTarget.value))}>
+            <select class="inline" value={key} onChange={(event) => go(batchOf(event.currentTarget.value, part))}>
               {batches.map((b) => (
                 <option key={b.batch} value={b.batch}>
                   {b.name}
@@ -78,50 +83,91 @@ export function BenchFrontPage({ batch: asked }: { readonly batch?: string }) {
         </h1>
         <Problems list={batch.problems} />
         <Find />
-        {batch.value === null ? null : <Grid page={batch.value} />}
-        <Matters list={attention} />
-        {batch.value === null || key === undefined ? null : (
-          <>
-            <Units page={batch.value} />
-            <Quality batch={key} name={batch.value.look.name} />
-          </>
-        )}
-        <Orders orders={orders} plans={plans} page={batch.value} />
-        <section aria-labelledby="money-h">
-          <h2 id="money-h">Money</h2>
-          <p>
-            <a href={costOf(key)}>
-              {batch.value === null ? 'What a unit costs' : `What a unit of ${batch.value.look.name} costs`}
-            </a>
-            , what to ask for it, how many to begin next, and ways to sell it.
-          </p>
-        </section>
-        {batch.value === null || key === undefined ? null : (
-          <BatchPapers
-            key={key}
-            batch={key}
-            plan={batch.value.look.plan}
-            region={batch.value.look.region}
-            orders={orders}
-          />
-        )}
-        {batch.value === null || key === undefined ? null : (
-          <MarketPapers key={`market ${key}`} batch={key} region={batch.value.look.region} />
-        )}
-        <Stores />
-        <Tables />
-        <details>
-          <summary>Open a batch</summary>
-          {plans.length === 0 ? (
-            <p class="said">
-              There is no build plan yet: write one and save it with <code>sunperch batch plan FILE</code>.
-            </p>
-          ) : (
-            <OpenBatch plans={plans} />
-          )}
-        </details>
+        <Parts batch={key} part={part} />
+        <Part part={part} front={front.value} batch={key} page={batch.value} />
       </main>
     </div>
+  );
+}
+
+const TITLES: Readonly<Record<BenchPart, string>> = {
+  units: 'Units',
+  quality: 'Quality',
+  orders: 'Orders',
+  papers: 'Papers',
+  stores: 'Stores',
+};
+
+function Parts({ batch, part }: FrontProps) {
+  return (
+    <nav class="parts-of-bench" aria-label="Parts of the bench">
+      {BENCH_PARTS.map((one) => (
+        <a key={one} href={benchOf(batch, one)} aria-current={one === part ? 'page' : undefined}>
+          {TITLES[one]}
+        </a>
+      ))}
+      <a href={costOf(batch)}>Money</a>
+    </nav>
+  );
+}
+
+interface PartProps extends FrontProps {
+  readonly front: BenchFront;
+  readonly page: BatchPage | null;
+}
+
+function Part({ part, front: { attention, orders, plans, batches }, batch, page }: PartProps) {
+  if (part === 'orders') return <Orders orders={orders} plans={plans} page={page} />;
+  if (part === 'stores')
+    return (
+      <>
+        <Stores />
+        <Tables />
+      </>
+    );
+  if (batch !== undefined && page === null) return null;
+  if (batch === undefined || page === null)
+    return (
+      <>
+        {part === 'units' ? <Matters list={attention} /> : null}
+        <NewBatch plans={plans} open={batches.length === 0} />
+      </>
+    );
+  const { name, plan, region } = page.look;
+  switch (part) {
+    case 'units':
+      return (
+        <>
+          <Grid page={page} />
+          <Matters list={attention} />
+          <Units page={page} />
+          <NewBatch plans={plans} open={false} />
+        </>
+      );
+    case 'quality':
+      return <Quality batch={batch} name={name} />;
+    case 'papers':
+      return (
+        <>
+          <BatchPapers key={batch} batch={batch} plan={plan} region={region} orders={orders} />
+          <MarketPapers key={`market ${batch}`} batch={batch} region={region} />
+        </>
+      );
+  }
+}
+
+function NewBatch({ plans, open }: Pick<BenchFront, 'plans'> & { readonly open: boolean }) {
+  return (
+    <details open={open}>
+      <summary>Open a batch</summary>
+      {plans.length === 0 ? (
+        <p class="said">
+          There is no build plan yet: write one and save it with <code>sunperch batch plan FILE</code>.
+        </p>
+      ) : (
+        <OpenBatch plans={plans} />
+      )}
+    </details>
   );
 }
 

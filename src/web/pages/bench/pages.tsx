@@ -11,7 +11,7 @@ export function BenchPages({ at }: { readonly at: BenchRoute }) {
   useScanner();
   switch (at.page) {
     case 'bench':
-      return <BenchFrontPage {...(at.batch === undefined ? {} : { batch: at.batch })} />;
+      return <BenchFrontPage batch={at.batch} part={at.part ?? 'units'} />;
     case 'unit':
       return <UnitPageView key={at.serial} serial={at.serial} />;
     case 'cost':
