@@ -58,6 +58,7 @@ export function capability(mean: number, sigma: number, limits: SpecLimits): Cap
  * normal law.
  */
 export function cpInterval(cp: number, count: number, confidence = 0.95): { low: number; high: number } {
+  if (!(count >= 2)) throw new RangeError(`cpInterval: ${count} values`);
   const tail = (1 - confidence) / 2;
   return {
     low: cp * Math.sqrt(chiSquareQuantile(tail, count - 1) / (count - 1)),

@@ -77,6 +77,9 @@ export function shareChart(
 ): { shares: Float64Array; centre: number; lower: Float64Array; upper: Float64Array } {
   const n = bad.length;
   if (n === 0 || n !== sizes.length) throw new RangeError(`shareChart: ${n} counts, ${sizes.length} sizes`);
+  for (let i = 0; i < n; i++)
+    if (!(sizes[i]! > 0 && bad[i]! >= 0 && bad[i]! <= sizes[i]!))
+      throw new RangeError(`shareChart: ${bad[i]} bad of ${sizes[i]}`);
   const centre = compensatedSum(bad) / compensatedSum(sizes);
   const half = Float64Array.from({ length: n }, (_, i) => 3 * Math.sqrt((centre * (1 - centre)) / sizes[i]!));
   return {
@@ -97,6 +100,7 @@ export function cusum(
   k: number,
   h: number,
 ): { high: Float64Array; low: Float64Array; first: number } {
+  if (!(k >= 0 && h > 0)) throw new RangeError(`cusum: k ${k}, h ${h}`);
   const n = values.length;
   const high = new Float64Array(n);
   const low = new Float64Array(n);

@@ -1,22 +1,68 @@
 /** Published schemes. `mod37-36` is the one for serials: letters and digits, one character. */
-export type CheckScheme = 'mod37-36' | 'mod97-10' | 'mod11-2' | 'luhn' | 'damm';
+export type CheckScheme =
+  | 'mod37-36'
+  | 'mod37-2'
+  | 'mod97-10'
+  | 'mod11-2'
+  | 'luhn'
+  | 'damm'
+  | 'verhoeff'
+  | 'gs1'
+  | 'crockford';
 
-const ALPHABET = '0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ';
+export const CHECK_SCHEMES: readonly CheckScheme[] = [
+  'mod37-36',
+  'mod37-2',
+  'mod97-10',
+  'mod11-2',
+  'luhn',
+  'damm',
+  'verhoeff',
+  'gs1',
+  'crockford',
+];
+
+const DIGITS = '0123456789';
+const ALPHABET = `${DIGITS}ABCDEFGHIJKLMNOPQRSTUVWXYZ`;
+/** Base 32 without I, L, O and U, and the five signs that only its check symbol uses (Crockford; from memory). */
+const CROCKFORD = '0123456789ABCDEFGHJKMNPQRSTVWXYZ';
+const CROCKFORD_CHECK = `${CROCKFORD}*~$=U`;
+
+const ALPHABETS: Readonly<Record<CheckScheme, string>> = {
+  'mod37-36': ALPHABET,
+  'mod37-2': ALPHABET,
+  'mod97-10': ALPHABET,
+  'mod11-2': DIGITS,
+  luhn: DIGITS,
+  damm: DIGITS,
+  verhoeff: DIGITS,
+  gs1: DIGITS,
+  crockford: CROCKFORD,
+};
+
+/** Characters of the text, without the check, that a scheme takes. */
+export const schemeAlphabet = (scheme: CheckScheme): string => ALPHABETS[scheme];
+/** Characters that the check of a scheme takes up. */
+export const checkLength = (scheme: CheckScheme): number => (scheme === 'mod97-10' ? 2 : 1);
 
 /**
  * Check character (two for mod 97-10) to write behind `text`.
  *
  * - `mod37-36`: ISO 7064 hybrid system over 0-9 A-Z. Detects every single wrong character; of two neighbours swapped it
- *   misses those counted in the tests, one in six hundred.
- * - `mod97-10`: ISO 7064 pure system, two digits, over digits. `mod11-2`: the same, one digit or X. Both detect every
- *   single wrong digit and every swap of neighbours.
- * - `luhn`: every single wrong digit; of swaps all but 09 with 90 (Luhn 1960). `damm`: all of both (Damm 2004).
+ *   misses those counted in the tests, one in six hundred. `mod37-2`: the pure system over the same, whose check may
+ *   be `*`; detects every single wrong character and every swap of neighbours.
+ * - `mod97-10`: ISO 7064 pure system, two digits, over digits; letters count as 10 to 35, two digits each (ISO 13616).
+ *   `mod11-2`: the same, one digit or X. Over digits both detect every single wrong one and every swap of neighbours.
+ * - `luhn`: every single wrong digit; of swaps all but 09 with 90 (Luhn 1960). `damm`: all of both (Damm 2004), and so
+ *   `verhoeff` (Verhoeff 1969). `gs1`: weights 3 and 1 from the right (GS1 General Specifications 7.9): every single
+ *   wrong digit; of swaps not those of digits that differ by 5.
+ * - `crockford`: base 32 without I, L, O, U; check symbol the number modulo 37 (from memory).
  *
  * Checked on published examples; the rates are held by tests. Throws RangeError for a character outside the scheme's
  * alphabet or an empty text: `normaliseSerial` first.
  */
 export function checkCharacter(scheme: CheckScheme, text: string): string {
-  const values = valuesOf(text, scheme === 'mod37-36' ? ALPHABET : ALPHABET.slice(0, 10));
+  const values = valuesOf(text, ALPHABETS[scheme]);
   switch (scheme) {
     case 'mod37-36': {
       let product = 36;
@@ -26,8 +72,12 @@ export function checkCharacter(scheme: CheckScheme, text: string): string {
       }
       return ALPHABET[(37 - product) % 36]!;
     }
+    case 'mod37-2': {
+      const product = values.reduce((p, a) => (2 * (p + a)) % 37, 0);
+      return `${ALPHABET}*`[(38 - product) % 37]!;
+    }
     case 'mod97-10': {
-      const rest = values.reduce((r, a) => (10 * r + a) % 97, 0);
+      const rest = values.reduce((r, a) => ((a > 9 ? 100 : 10) * r + a) % 97, 0);
       return String(98 - ((100 * rest) % 97)).padStart(2, '0');
     }
     case 'mod11-2': {
@@ -43,9 +93,39 @@ export function checkCharacter(scheme: CheckScheme, text: string): string {
       });
       return String((10 - (sum % 10)) % 10);
     }
+    case 'gs1': {
+      const sum = values.reduce((s, a, i) => s + ((values.length - i) % 2 === 1 ? 3 * a : a), 0);
+      return String((10 - (sum % 10)) % 10);
+    }
     case 'damm':
       return String(values.reduce((state, a) => Number(DAMM[state]![a]), 0));
+    case 'verhoeff':
+      return String(verhoeffCheck(values));
+    case 'crockford':
+      return CROCKFORD_CHECK[values.reduce((r, a) => (32 * r + a) % 37, 0)]!;
   }
+}
+
+/**
+ * Verhoeff's scheme: digits, turned by a permutation that depends on their place, are multiplied in the dihedral group
+ * of order ten; the check is the inverse of the product (Verhoeff 1969, Error Detecting Decimal Codes).
+ */
+function verhoeffCheck(values: readonly number[]): number {
+  let product = 0;
+  for (let i = values.length - 1, place = 1; i >= 0; i--, place++) {
+    let digit = values[i]!;
+    for (let turn = place % 8; turn > 0; turn--) digit = TURN[digit]!;
+    product = dihedral(product, digit);
+  }
+  // Rotations 1 to 4 have another rotation as inverse, reflections themselves.
+  return product < 5 ? (5 - product) % 5 : product;
+}
+/** The permutation of order eight that is applied once more at each place to the left. */
+const TURN = [1, 5, 7, 6, 2, 8, 3, 0, 9, 4];
+/** Product in the symmetries of the pentagon: 0..4 rotations, 5..9 reflections. */
+function dihedral(a: number, b: number): number {
+  if (a < 5) return b < 5 ? (a + b) % 5 : 5 + ((a + b) % 5);
+  return b < 5 ? 5 + ((a - b) % 5) : (a - b + 5) % 5;
 }
 
 /**
@@ -66,16 +146,20 @@ const DAMM = [
 
 /** Whether the text ends in its own check character. Text that is not of the alphabet, or too short, does not. */
 export function hasValidCheck(scheme: CheckScheme, text: string): boolean {
-  const length = scheme === 'mod97-10' ? 2 : 1;
+  const length = checkLength(scheme);
   const body = text.slice(0, -length);
-  const alphabet = scheme === 'mod37-36' ? ALPHABET : ALPHABET.slice(0, 10);
-  if (body === '' || [...body].some((c) => !alphabet.includes(c))) return false;
+  if (body === '' || [...body].some((c) => !ALPHABETS[scheme].includes(c))) return false;
   return checkCharacter(scheme, body) === text.slice(-length);
 }
 
 /** Serial as it is compared: upper case, without blanks and dashes. */
 export function normaliseSerial(text: string): string {
   return text.toUpperCase().replace(/[\s\-‐-―_./]/g, '');
+}
+
+/** A text as Crockford's base 32 reads it: O is 0, I and L are 1, small letters count as large ones. */
+export function readCrockford(text: string): string {
+  return normaliseSerial(text).replaceAll('O', '0').replace(/[IL]/g, '1');
 }
 
 /** One way in which a text that fails its check may have gone wrong. */

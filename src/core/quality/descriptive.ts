@@ -14,7 +14,8 @@ export interface Description {
  *
  * Sums carry their rounding error along (Neumaier 1974) and deviations are taken from the mean, with the mean's own
  * rounding put right (Chan, Golub & LeVeque 1983). Checked on six certified data sets of the NIST Statistical Reference
- * Datasets to the digits that their data have as doubles. One value has sd and lagOne NaN.
+ * Datasets to the digits that their data have as doubles. One value has sd and lagOne NaN, values that are
+ * all alike sd 0 and lagOne NaN.
  */
 export function describe(values: ArrayLike<number>): Description {
   const count = values.length;
@@ -36,8 +37,16 @@ export function describe(values: ArrayLike<number>): Description {
     if (value < least) least = value;
     if (value > most) most = value;
   }
-  square -= (left * left) / count;
-  return { count, mean, sd: Math.sqrt(square / (count - 1)), lagOne: across / square, least, most };
+  // Values that are all alike have no spread at all, whatever the mean was rounded to.
+  square = least === most ? 0 : Math.max(0, square - (left * left) / count);
+  return {
+    count,
+    mean: least === most ? least : mean,
+    sd: Math.sqrt(square / (count - 1)),
+    lagOne: square === 0 ? Number.NaN : across / square,
+    least,
+    most,
+  };
 }
 
 /** Sum whose rounding error does not grow with the number of values (Neumaier 1974). */

@@ -1,4 +1,4 @@
-import { fShareAbove } from '../math/index.ts';
+import { chiSquareQuantile, fShareAbove } from '../math/index.ts';
 import { chartFactors } from './chart-factors.ts';
 import { compensatedSum } from './descriptive.ts';
 
@@ -24,8 +24,13 @@ export interface GaugeResult {
   readonly total: number;
   /** The gauge's share of the whole spread, %. Under 10 good, above 30 not usable (AIAG; common practice). */
   readonly study_pct: number;
-  /** Classes of parts that the gauge can tell apart: 1.41 part/gauge, rounded down (AIAG). Five or more are wanted. */
+  /**
+   * Classes of parts that the gauge can tell apart: 1.41 part/gauge, rounded down (AIAG). Five or more are wanted.
+   * Infinity where the gauge shows no spread.
+   */
   readonly classes: number;
+  /** The same before it is rounded. */
+  readonly classesExact: number;
 }
 
 export interface AnovaResult extends GaugeResult {
@@ -38,7 +43,7 @@ export interface AnovaResult extends GaugeResult {
     readonly person: number;
     readonly part: number;
   };
-  /** Chance of so much interaction if there were none. */
+  /** Chance of so much interaction if there were none; NaN where repeated trials show no spread. */
   readonly interactionChance: number;
 }
 
@@ -101,7 +106,50 @@ export function gaugeByAnova(study: GaugeStudy): AnovaResult {
     squares: { part, person, interaction, error, total: part + person + interaction + error },
     meanSquares,
     variance,
-    interactionChance: fShareAbove(meanSquares.interaction / meanSquares.error, (p - 1) * (o - 1), p * o * (r - 1)),
+    interactionChance:
+      meanSquares.error > 0
+        ? fShareAbove(meanSquares.interaction / meanSquares.error, (p - 1) * (o - 1), p * o * (r - 1))
+        : Number.NaN,
+  };
+}
+
+export interface OnePersonResult {
+  readonly repeatability: number;
+  /** Degrees of freedom that it rests on. */
+  readonly degrees: number;
+  /** Two-sided interval on it: chi-square, exact for the normal law. */
+  readonly low: number;
+  readonly high: number;
+  /** Spread of the parts; NaN with one part. */
+  readonly part: number;
+}
+
+/**
+ * Repeatability from one person's repeated measurements of one part or several: the standard deviation within parts
+ * (one-way analysis of variance, parts random: NIST/SEMATECH e-Handbook 7.4.3). What differs between persons stays
+ * unseen.
+ */
+export function gaugeByOne(parts: number, trials: number, values: Float64Array, confidence = 0.95): OnePersonResult {
+  if (!(parts >= 1 && trials >= 2 && values.length === parts * trials))
+    throw new RangeError(`gaugeByOne: ${values.length} values of ${parts} parts, ${trials} trials`);
+  const grand = compensatedSum(values) / values.length;
+  let error = 0;
+  let between = 0;
+  for (let i = 0; i < parts; i++) {
+    const own = values.subarray(i * trials, (i + 1) * trials);
+    const mean = compensatedSum(own) / trials;
+    between += trials * (mean - grand) ** 2;
+    for (const value of own) error += (value - mean) ** 2;
+  }
+  const degrees = parts * (trials - 1);
+  const repeatability = Math.sqrt(error / degrees);
+  const limit = (share: number) => repeatability * Math.sqrt(degrees / chiSquareQuantile(share, degrees));
+  return {
+    repeatability,
+    degrees,
+    low: limit(0.5 + confidence / 2),
+    high: limit(0.5 - confidence / 2),
+    part: parts === 1 ? Number.NaN : Math.sqrt(Math.max(0, (between / (parts - 1) - error / degrees) / trials)),
   };
 }
 
@@ -157,6 +205,7 @@ function resultOf(repeatability: number, reproducibility: number, part: number):
     total,
     study_pct: (100 * gauge) / total,
     classes: Math.floor((1.41 * part) / gauge),
+    classesExact: (1.41 * part) / gauge,
   };
 }
 

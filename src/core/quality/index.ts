@@ -5,12 +5,21 @@ export { CHART_SAMPLE, chartFactors } from './chart-factors.ts';
 export type { Chart } from './charts.ts';
 export { cusum, ewma, individualsChart, meanRangeChart, shareChart } from './charts.ts';
 export type { CheckScheme, Slip } from './check-character.ts';
-export { checkCharacter, hasValidCheck, likelySlips, normaliseSerial } from './check-character.ts';
+export {
+  CHECK_SCHEMES,
+  checkCharacter,
+  checkLength,
+  hasValidCheck,
+  likelySlips,
+  normaliseSerial,
+  readCrockford,
+  schemeAlphabet,
+} from './check-character.ts';
 export type { Description, Line } from './descriptive.ts';
 export { compensatedSum, describe, fitLine } from './descriptive.ts';
 export { drawSample } from './draw.ts';
-export type { AnovaResult, GaugeResult, GaugeStudy, GaugeSums, RangeResult } from './gauge.ts';
-export { gaugeByAnova, gaugeByRanges } from './gauge.ts';
+export type { AnovaResult, GaugeResult, GaugeStudy, GaugeSums, OnePersonResult, RangeResult } from './gauge.ts';
+export { gaugeByAnova, gaugeByOne, gaugeByRanges } from './gauge.ts';
 export { acceptChance, acceptChanceOfLot, lotPoints, operatingCurve, qualityAccepted } from './operating.ts';
 export { chanceOfEnough, startsFor, unitsWithoutFailure, upperLimit, wilson } from './proportion.ts';
 export type { RunRule, RunSignal } from './run-rules.ts';

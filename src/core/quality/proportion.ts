@@ -23,6 +23,7 @@ export function wilson(events: number, trials: number, confidence = 0.95): Inter
 
 /** One-sided exact upper limit on a share of bad units: with none in 60 and 95 % it is 1 - 0.05^(1/60). */
 export function upperLimit(events: number, trials: number, confidence = 0.95): number {
+  if (!(confidence > 0.5 && confidence < 1)) throw new RangeError(`upperLimit: confidence ${confidence}`);
   // A two-sided interval with twice the tail has this upper end.
   return clopperPearson(events, trials, 2 * confidence - 1).high;
 }

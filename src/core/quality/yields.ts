@@ -39,7 +39,7 @@ export function chainYields(steps: readonly StepCounts[], confidence = 0.95): Yi
     ),
     rolled,
     normalised: rolled ** (1 / Math.max(1, entered.length)),
-    defectsPerUnit: -Math.log(rolled),
+    defectsPerUnit: rolled === 1 ? 0 : -Math.log(rolled),
     final: entered.reduce((product, s) => (product * s.passedFinally) / s.entered, 1),
   };
 }

@@ -15,6 +15,7 @@ import {
   ewma,
   fitLine,
   gaugeByAnova,
+  gaugeByOne,
   gaugeByRanges,
   guardedLimits,
   individualsChart,
@@ -58,6 +59,12 @@ group('certified statistics', () => {
   it.each(sets)('%s', (set, values) => {
     const { mean, sd, lagOne } = describe(values);
     meets(set, { mean, sd, r1: lagOne });
+  });
+
+  it('one value, values all alike, shifted far', () => {
+    expect(describe([0.1])).toMatchObject({ mean: 0.1, sd: Number.NaN, lagOne: Number.NaN });
+    expect(describe(new Array(9).fill(0.1))).toMatchObject({ mean: 0.1, sd: 0, lagOne: Number.NaN });
+    expect(describe(new Array(7).fill(1e15 / 3)).sd).toBe(0);
   });
 
   it('norris', () => {
@@ -295,6 +302,7 @@ group('gauge studies', () => {
       var_total: a.total ** 2,
       pct: a.study_pct,
       ndc: a.classes,
+      ndc_exact: a.classesExact,
       p_interaction: a.interactionChance,
     });
   });
@@ -312,6 +320,35 @@ group('gauge studies', () => {
       pct: g.study_pct,
       ndc: g.classes,
     });
+  });
+
+  it('one person: the spread within parts, with its interval', () => {
+    const found = gaugeByOne(
+      10,
+      3,
+      study('range', 10, 3).values.filter((_, i) => Math.floor(i / 3) % 3 === 0),
+    );
+    // By hand: the variances of the ten triples of appraiser A, averaged, and their root.
+    const triples = rows.filter((r) => r['study'] === 'range' && r['operator'] === '0').map((r) => Number(r['value']));
+    const within = Array.from({ length: 10 }, (_, i) => describe(triples.slice(3 * i, 3 * i + 3)).sd ** 2);
+    expect(found.repeatability).toBeCloseTo(Math.sqrt(within.reduce((a, b) => a + b) / 10), 12);
+    // source: chi-square table, 20 degrees: 9.591 and 34.170 at 2.5 and 97.5 %; tolerance: four printed digits
+    expect(found.degrees).toBe(20);
+    expect(found.low / found.repeatability).toBeCloseTo(Math.sqrt(20 / 34.17), 4);
+    expect(found.high / found.repeatability).toBeCloseTo(Math.sqrt(20 / 9.591), 4);
+    expect(gaugeByOne(1, 3, Float64Array.of(1, 2, 3))).toMatchObject({
+      repeatability: 1,
+      degrees: 2,
+      part: Number.NaN,
+    });
+    expect(() => gaugeByOne(2, 1, Float64Array.of(1, 2))).toThrow(RangeError);
+  });
+
+  it('a gauge without spread: no chance is made up', () => {
+    const values = Float64Array.from({ length: 12 }, (_, i) => Math.floor(i / 4));
+    const still = gaugeByAnova({ parts: 3, persons: 2, trials: 2, values });
+    expect(still).toMatchObject({ gauge: 0, study_pct: 0, classes: Number.POSITIVE_INFINITY });
+    expect(still.interactionChance).toBeNaN();
   });
 
   it('sums of squares add up, and another unit changes no share', () => {
