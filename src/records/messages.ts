@@ -92,7 +92,8 @@ function wrongType(expected: string, path: Path, found: unknown, root: z.core.$Z
   }
   if (expected === 'boolean') return say('wrong-type', `${name} is ${show(found)}: wanted true or false`);
   if (expected === 'string') return say('wrong-type', `${name} is ${show(found)}: wanted a text; put it in quotes`);
-  if (expected === 'array') return say('wrong-type', `${name} is ${show(found)}: wanted a list, [ , , ]`);
+  if (expected === 'array')
+    return say('wrong-type', `${name} is ${show(found)}: wanted a list, each entry on a line that begins with "- "`);
   if (expected === 'object' && !isMapping(found)) {
     const keys = keysAt(root, path).filter((k) => !k.startsWith('$'));
     return say(
