@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import type { SizeOutcome } from '../../app/size.ts';
 import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
+import { checkOutputs } from '../outputs.ts';
 import { fold, MONTH_NAMES, percent, say, sayJson, table } from '../print.ts';
 import { withPortsOf } from '../wiring.ts';
 
@@ -35,7 +36,7 @@ export function registerSize(program: Command): void {
   );
   command.action(async (perch: string, options: SizeOptions) => {
     await withPortsOf(options, async (ports) => {
-      await (await import('../../host/files.ts')).checkWritable(options.svg);
+      await checkOutputs({ '--svg': options.svg });
       const { size } = await import('../../app/size.ts');
       const outcome = await size(ports, { ...options, perch });
       if (options.svg !== undefined) {

@@ -1,6 +1,7 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import type { SweepBatchOutcome, SweepOutcome, SweepResult } from '../../app/sweep.ts';
 import { number, withExample, withJson } from '../options.ts';
+import { checkOutputs } from '../outputs.ts';
 import { say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayFolded, sayNotes } from '../tail.ts';
 import { withPorts } from '../wiring.ts';
@@ -42,6 +43,7 @@ export function registerSweep(program: Command): void {
     'sunperch sweep batch/*.s1p --region EU --svg out/batch.svg',
   );
   command.action(async (files: string[], options: SweepOptions) => {
+    await checkOutputs({ '--svg': options.svg });
     await withPorts(async (ports) => {
       const { sweep } = await import('../../app/sweep.ts');
       const { outcome, picture } = await sweep(ports, {

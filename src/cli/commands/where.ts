@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import type { WhereOutcome } from '../../app/where.ts';
 import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
+import { checkOutputs } from '../outputs.ts';
 import { fold, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
 import { checkReport, type ReportArguments, withPaper, writeReport } from '../report-file.ts';
 import { withPortsOf } from '../wiring.ts';
@@ -44,7 +45,7 @@ export function registerWhere(program: Command): void {
   );
   command.action(async (kit: string, options: WhereOptions) => {
     await withPortsOf(options, async (ports) => {
-      await (await import('../../host/files.ts')).checkWritable(options.csv, options.map);
+      await checkOutputs({ '--csv': options.csv, '--map': options.map });
       await checkReport(options);
       const { where } = await import('../../app/where.ts');
       const outcome = await where(ports, { ...options, kit });
