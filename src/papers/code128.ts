@@ -20,6 +20,7 @@ export const START_B = 104;
 export const START_C = 105;
 const TO_C = 99;
 const TO_B = 100;
+const TO_A = 101;
 const STOP = 106;
 /** Light modules on either side. */
 export const QUIET_128 = 10;
@@ -29,8 +30,16 @@ export function checkSymbol(start: number, values: readonly number[]): number {
   return values.reduce((sum, value, i) => sum + (i + 1) * value, start) % 103;
 }
 
-/** Symbol values of a text: start, data, check, stop. Throws UserError on a character outside printable ASCII. */
-export function code128(text: string): number[] {
+/**
+ * Symbol values of a text: start, data, check, stop; letters and signs in code set B, or in A, which has no small letters. Throws
+ * UserError on a character outside printable ASCII, or outside the set.
+ */
+export function code128(text: string, letters: 'A' | 'B' = 'B'): number[] {
+  const small = letters === 'A' ? [...text].find((c) => c > '_' && c <= '~') : undefined;
+  if (small !== undefined)
+    throw userError('code128-set', `'${small}' is not in code set A: write capital letters, or take set B`, {
+      field: 'set',
+    });
   const bad = [...text].find((c) => c < ' ' || c > '~');
   if (text === '' || bad !== undefined)
     throw userError(
@@ -41,22 +50,23 @@ export function code128(text: string): number[] {
       { field: 'serial' },
     );
   const out: number[] = [];
-  let set: 'B' | 'C' | undefined;
+  const [START_L, TO_L] = letters === 'A' ? [START_A, TO_A] : [START_B, TO_B];
+  let set: 'A' | 'B' | 'C' | undefined;
   for (let i = 0; i < text.length; ) {
     const digits = /^\d+/.exec(text.slice(i))?.[0].length ?? 0;
     const atEdge = i === 0 || i + digits === text.length;
     // Pairs of digits pay off from four at an edge and from six within (ISO/IEC 15417, annex E).
     const pairs = digits >= (atEdge ? 4 : 6) || (digits >= 2 && set === 'C');
-    const wanted = pairs ? 'C' : 'B';
+    const wanted = pairs ? 'C' : letters;
     if (pairs && digits % 2 === 1 && set !== 'C') {
       // An odd digit goes before the pairs.
-      if (set !== 'B') out.push(START_B);
-      set = 'B';
+      if (set !== letters) out.push(START_L);
+      set = letters;
       out.push(text.charCodeAt(i++) - 32);
       continue;
     }
     if (set !== wanted)
-      out.push(set === undefined ? (wanted === 'C' ? START_C : START_B) : wanted === 'C' ? TO_C : TO_B);
+      out.push(set === undefined ? (wanted === 'C' ? START_C : START_L) : wanted === 'C' ? TO_C : TO_L);
     set = wanted;
     if (set === 'C') {
       out.push(Number(text.slice(i, i + 2)));

@@ -15,9 +15,13 @@ export interface ControlChartInput {
   readonly lower: number;
   readonly upper: number;
   readonly movingRange: { readonly values: readonly number[]; readonly centre: number; readonly upper: number };
+  /** What the chart below shows; ranges of neighbours when left out. */
+  readonly rangesOf?: 'samples';
   /** Limits of the gate. */
   readonly low: number | null;
   readonly high: number | null;
+  /** What sets those limits; a gate when left out. */
+  readonly limitsOf?: string;
   /** Values that complete a run. */
   readonly signals: readonly { readonly index: number }[];
 }
@@ -70,9 +74,13 @@ export function controlChart(input: ControlChartInput, options: PictureOptions =
     [input.upper, 'upper limit', 'sp-s-lake'],
     [input.lower, 'lower limit', 'sp-s-lake'],
   ];
-  if (input.high !== null) lines.push([input.high, 'gate, at most', 'sp-s-dusk']);
-  if (input.low !== null) lines.push([input.low, 'gate, at least', 'sp-s-dusk']);
+  const { limitsOf = 'gate', rangesOf } = input;
+  if (input.high !== null) lines.push([input.high, `${limitsOf}, at most`, 'sp-s-dusk']);
+  if (input.low !== null) lines.push([input.low, `${limitsOf}, at least`, 'sp-s-dusk']);
   const unit = input.unit === '' ? input.name : `${input.name}, ${input.unit}`;
+  // A moving range stands below the second of its two values.
+  const shift = rangesOf === 'samples' ? 0 : 1;
+  const rangesName = `${rangesOf === 'samples' ? 'range' : 'moving range'}${input.unit === '' ? '' : `, ${input.unit}`}`;
   const every = Math.max(1, Math.ceil(count / Math.max(2, Math.floor((frame.right - frame.left) / 64))));
   const numbers = input.names
     .map((_, i) => ({ at: i, text: String(i + 1) }))
@@ -92,16 +100,21 @@ export function controlChart(input: ControlChartInput, options: PictureOptions =
     ...input.values.map((value, i) =>
       mark(at(i), y(value), marked.has(i), `${input.names[i]}: ${figures.figures(value)}`),
     ),
-    ...yAxis(below, range, ticksOf(0, range.domain[1], figures, 2), 'moving range'),
+    ...yAxis(below, range, ticksOf(0, range.domain[1], figures, 2), rangesName),
     box(below),
     line(below.left, range(ranges.centre), below.right, range(ranges.centre), 'sp-s-ink'),
     line(below.left, range(ranges.upper), below.right, range(ranges.upper), 'sp-s-lake', {
       'stroke-width': 1.5,
       'stroke-dasharray': '6 4',
     }),
-    rowOf(ranges.values, (i) => [at(i + 1), range(ranges.values[i]!)]),
-    ...ranges.values.map((value, i) => mark(at(i + 1), range(value), value > ranges.upper, figures.figures(value))),
-    ...xAxis(below, across, numbers, 'in the order of measurement'),
+    rowOf(ranges.values, (i) => [at(i + shift), range(ranges.values[i]!)]),
+    ...ranges.values.map((value, i) => mark(at(i + shift), range(value), value > ranges.upper, figures.figures(value))),
+    ...xAxis(
+      below,
+      across,
+      numbers,
+      rangesOf === 'samples' ? 'samples, in their order' : 'in the order of measurement',
+    ),
   ];
   return picture({
     id,

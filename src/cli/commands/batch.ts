@@ -1,9 +1,10 @@
 import { Argument, type Command } from 'commander';
 import { type BenchOptions, benchCommand, deedCommand, withBench } from '../bench.ts';
-import { whole, withExample, withJson } from '../options.ts';
+import { whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
 import { registerBatchPapers } from './batch-papers.ts';
+import { registerQuality } from './batch-quality.ts';
 
 const printing = () => import('./bench-print.ts');
 const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'];
@@ -117,32 +118,6 @@ function registerBatches(group: Command): void {
       if (options.json) sayJson(outcome);
       else sayFolded(`Closed. ${outcome.verdict}`);
     });
-}
-
-function registerQuality(group: Command): void {
-  benchCommand(
-    group,
-    'quality <key>',
-    'Prints yields with intervals, failures, charts and capability of a batch.',
-  ).action(async (key: string, options: BenchOptions) => {
-    const { batchQuality } = await import('../../app/bench/quality.ts');
-    const outcome = await withBench(options, async ({ state }) => batchQuality(state, key));
-    if (options.json) sayJson(outcome);
-    else (await import('./quality-print.ts')).sayQuality(outcome);
-  });
-  withJson(
-    group
-      .command('gauge <file>')
-      .description('A gauge study from repeated measurements: CSV with part, operator, trial, value.'),
-  ).action(async (file: string, options: { readonly json?: boolean }) => {
-    const [{ gaugeStudy }, { readText }] = await Promise.all([
-      import('../../app/bench/gauge.ts'),
-      import('../../host/files.ts'),
-    ]);
-    const outcome = gaugeStudy(await readText(file), file);
-    if (options.json) sayJson(outcome);
-    else (await import('./quality-print.ts')).sayGauge(outcome);
-  });
 }
 
 const regionOption = (group: Command) =>

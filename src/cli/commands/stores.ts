@@ -4,6 +4,7 @@ import { type BenchOptions, benchCommand, deedCommand, withBench } from '../benc
 import { number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
+import { registerSampling } from './stores-sampling.ts';
 import { registerTables } from './stores-tables.ts';
 
 const printing = () => import('./bench-print.ts');
@@ -29,6 +30,7 @@ export function registerStores(program: Command): void {
   );
   registerParts(group);
   registerInspection(group);
+  registerSampling(group);
   registerMoves(group);
   registerLooks(group);
   registerTables(group);

@@ -8,6 +8,7 @@ import { say, sayJson } from '../print.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
 import { registerMeasurements } from './unit-measurements.ts';
 import { registerPassport } from './unit-passport.ts';
+import { registerSerial } from './unit-serial.ts';
 
 const printing = () => import('./bench-print.ts');
 const units = () => import('../../app/bench/units.ts');
@@ -45,6 +46,7 @@ export function registerUnit(program: Command): void {
   registerParts(group);
   registerLeaving(group);
   registerPassport(group);
+  registerSerial(group);
 }
 
 /** Does something with a unit, then says where it stands. */
