@@ -4,6 +4,8 @@ export const ENERGY_COMMANDS = ['year', 'size', 'where', 'thresholds', 'spells']
 export const RADIO_COMMANDS = ['reach', 'rank', 'horizon'] as const;
 export const JOB_COMMANDS = [...ENERGY_COMMANDS, ...RADIO_COMMANDS] as const;
 export type JobCommand = (typeof JOB_COMMANDS)[number];
+/** What the server itself asks for: not to be had under /api/jobs. */
+export type OwnCommand = 'place';
 export type RadioCommand = (typeof RADIO_COMMANDS)[number];
 
 type Need = 'must' | 'may' | 'no';
@@ -20,7 +22,7 @@ export const JOB_NEEDS: Readonly<Record<JobCommand, { readonly kit: Need; readon
   horizon: { kit: 'may', perch: 'may' },
 };
 
-export const isRadio = (command: JobCommand): command is RadioCommand =>
+export const isRadio = (command: JobCommand | OwnCommand): command is RadioCommand =>
   (RADIO_COMMANDS as readonly string[]).includes(command);
 
 /** More years than this are not simulated: memory, and the weather model itself is not that well known. */
@@ -81,9 +83,20 @@ export interface RadioInput {
   readonly terrain: string;
 }
 
+/** Where the units of an order will stand. */
+export interface PlaceInput {
+  readonly name: string;
+  readonly latitude_deg: number;
+  readonly longitude_deg: number;
+  /** Key and revision of the kit, for the answer. */
+  readonly kit: string;
+  readonly kitNumber: number;
+  readonly notes: readonly string[];
+}
+
 /** A job with everything that its result depends on: plain data, the same on every machine. */
 export interface JobInput {
-  readonly command: JobCommand;
+  readonly command: JobCommand | OwnCommand;
   /** The kit's file as plain value. */
   readonly kit?: unknown;
   readonly perch?: unknown;
@@ -91,4 +104,5 @@ export interface JobInput {
   readonly seed?: number;
   readonly target?: string;
   readonly radio?: RadioInput;
+  readonly place?: PlaceInput;
 }

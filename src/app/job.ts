@@ -1,5 +1,6 @@
 import { userError } from '../core/units/index.ts';
 import { WEATHER_ELSEWHERE } from './check-record.ts';
+import { readKitFile } from './inputs.ts';
 import type { JobInput } from './job-kinds.ts';
 import type { JobPorts } from './job-ports.ts';
 import type { Ports } from './ports.ts';
@@ -32,6 +33,11 @@ export async function runJob(ports: JobPorts, input: JobInput): Promise<unknown>
       return thresholds(all, both);
     case 'spells':
       return spells(all, both);
+    case 'place': {
+      const { placeAnswer } = await import('./bench/place-check.ts');
+      const { kit } = await readKitFile(all, 'kit');
+      return placeAnswer(kit, input.place!, { years, seed }, ports.progress);
+    }
     default: {
       if (ports.openTerrain === undefined) throw new RangeError(`runJob: ${input.command} without a terrain`);
       const { runRadioJob } = await import('./radio-job.ts');

@@ -20,7 +20,7 @@ export { netSchema } from './net.ts';
 export type { NewKitOptions, NewPerchOptions } from './new.ts';
 export { newKitText, newPerchText } from './new.ts';
 export type { Setting } from './override.ts';
-export { SETTABLE } from './override.ts';
+export { applySettings, SETTABLE } from './override.ts';
 export type { Part } from './parts/index.ts';
 export { CELLS, CHARGERS, LOAD_STATES, PANELS, TRANSMIT_STATES } from './parts/index.ts';
 export type { Climate, Perch } from './perch.ts';

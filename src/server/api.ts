@@ -167,7 +167,8 @@ export type JobState = 'waiting' | 'running' | 'done' | 'failed' | 'stopped';
 /** GET /api/jobs/:id, and each event of GET /api/jobs/:id/events. */
 export interface JobStatus {
   readonly id: string;
-  readonly command: JobCommand;
+  /** `place` is begun under /api/bench/orders/{order}/place. */
+  readonly command: JobCommand | 'place';
   readonly state: JobState;
   readonly done: number;
   readonly total: number;

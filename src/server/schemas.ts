@@ -247,7 +247,7 @@ export const checkAnswer = named(
 export const jobStatus = named(
   z.strictObject({
     id: z.uuid(),
-    command: z.enum(JOB_COMMANDS),
+    command: z.enum([...JOB_COMMANDS, 'place']),
     state: z.enum(['waiting', 'running', 'done', 'failed', 'stopped']),
     done: z.number(),
     total: z.number(),

@@ -1,10 +1,16 @@
 /** What the quick-start card of a plan says for a region. */
 import { userError } from '../../core/units/index.ts';
-import type { PaperRequestOf, QuickStart } from '../../records/bench/index.ts';
-import { winterTilt_deg } from '../../records/index.ts';
+import {
+  type PaperRequestOf,
+  type QuickStart,
+  settingOfVariant,
+  type Variant,
+  variantOf,
+} from '../../records/bench/index.ts';
+import { type Kit, winterTilt_deg } from '../../records/index.ts';
 import { type LimitRow, limits } from '../limits.ts';
 import { kitPower_W } from '../panels.ts';
-import { makerOf, radioSetting, variantOf } from './certificate-of.ts';
+import { makerOf, radioSetting } from './certificate-of.ts';
 import { planIn } from './find.ts';
 import type { PlanKit } from './kit-of-plan.ts';
 import type { BenchState } from './state.ts';
@@ -77,7 +83,7 @@ export function cardOf(
       radio: {
         region,
         frequency_MHz,
-        setting: variantOf(plan, region)?.settings ?? radioSetting(radio),
+        setting: settingText(variantOf(plan, region), radio),
         power_dBm: radio.power_dBm,
         antennaGain_dBi: gain_dBi,
         limits: [rules.verdict, ...kept.slice(0, MOST_RULES).map(ruleText)],
@@ -90,6 +96,13 @@ export function cardOf(
 
 /** Told where the plan names no maker. */
 export const NO_MAKER = 'The plan names no maker: add maker with its name, address and contact to it.';
+/** Name of the settings, the settings themselves, or both where a variant tells both. */
+function settingText(variant: Variant | undefined, radio: NonNullable<Kit['radio']>): string {
+  const name = variant?.settings;
+  if (name === undefined) return radioSetting(radio);
+  return settingOfVariant(variant) === undefined ? name : `${radioSetting(radio)} (${name})`;
+}
+
 
 /** That the kit at hand is not of the revision that the plan builds. */
 export const revisionNotes = (key: string, revision: string, { kit, sameRevision, number }: PlanKit): string[] =>

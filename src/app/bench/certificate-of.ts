@@ -7,9 +7,11 @@ import {
   type GateTry,
   gateState,
   type Plan,
+  settingOfVariant,
   UNIT_FIELDS,
   type UnitField,
   type UnitState,
+  variantOf,
 } from '../../records/bench/index.ts';
 import type { Kit } from '../../records/index.ts';
 import { batchIn, planOfUnit } from './find.ts';
@@ -19,9 +21,6 @@ import type { BenchState } from './state.ts';
 /** The radio setting as it is written everywhere: `SF8 / 125 kHz / 4:6`. */
 export const radioSetting = ({ spreadingFactor, bandwidth_kHz, codingRate }: NonNullable<Kit['radio']>): string =>
   `SF${spreadingFactor} / ${bandwidth_kHz} kHz / ${codingRate.replace('/', ':')}`;
-
-/** What a customer of the region gets: the variant of the plan, if it has one. */
-export const variantOf = (plan: Plan, region: string) => plan.variants.find((v) => v.region === region);
 
 /** As papers name the maker where the plan does not. */
 export const makerOf = (plan: Plan): string => plan.maker?.name ?? `the maker of ${plan.name}`;
@@ -63,9 +62,10 @@ const CAUTIONS = [
 
 function radioFacts(plan: Plan, region: string, kit: Kit | undefined): (readonly [string, string])[] {
   const facts: (readonly [string, string])[] = [];
-  const settings = variantOf(plan, region)?.settings;
+  const variant = variantOf(plan, region);
+  const settings = variant?.settings;
   if (settings !== undefined) facts.push(['settings of the region', settings]);
-  else if (kit?.radio !== undefined)
+  if (kit?.radio !== undefined && (settings === undefined || settingOfVariant(variant) !== undefined))
     facts.push([
       'radio, by the design',
       `${radioSetting(kit.radio)}, ${kit.radio.frequency_MHz} MHz, ${kit.radio.power_dBm} dBm at the connector`,

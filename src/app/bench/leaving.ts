@@ -2,19 +2,29 @@
 import { type Problem, UserError, userError } from '../../core/units/index.ts';
 import { type Content, type ContentOf, reasonsNotToShip, streamOf, type UnitState } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
-import { orderIn, planIn, planOfUnit, unitIn } from './find.ts';
-import { type BenchState, batchOf, type OrderState, quarantinedLots } from './state.ts';
+import { gateIn, orderIn, planIn, planOfUnit, unitIn } from './find.ts';
+import { type BenchState, batchOf, type OrderState, planOfBatch, quarantinedLots } from './state.ts';
 
 const onUnit = (unit: UnitState, content: Content): Deed => ({ stream: streamOf('unit', unit.serial), content });
 
-/** A new order, or a changed one under the same key. */
+/**
+ * A new order, or a changed one under the same key. What is kept for it already keeps plan and region: units of one region are
+ * not silently promised to another.
+ */
 export function placeOrder(state: BenchState, key: string, order: Omit<ContentOf<'order-placed'>, 'kind'>): Deed[] {
-  planIn(state, order.plan);
+  const { plan } = planIn(state, order.plan);
+  if (!isServed(plan, order.region))
+    throw userError(
+      'no-such-variant',
+      `plan ${order.plan} has variants for ${plan.variants.map((v) => v.region).join(', ')}, none that may go to ${order.region}: add one to the plan, or declare one of them for it (alsoFor)`,
+      { field: 'region' },
+    );
   const before = state.orders.get(key);
-  if (before !== undefined && before.reserved.size + before.shipped.size > order.count)
+  const promised = before === undefined ? 0 : before.reserved.size + before.shipped.size;
+  if (before !== undefined && promised > order.count)
     throw userError(
       'order-too-small',
-      `order ${key} has ${before.reserved.size} reserved and ${before.shipped.size} shipped already: ${order.count} are fewer`,
+      `order ${key} has ${before.reserved.size} reserved and ${before.shipped.size} shipped already: ${order.count} ${order.count === 1 ? 'is' : 'are'} fewer`,
       { field: 'count' },
     );
   return [{ stream: streamOf('order', key), content: { kind: 'order-placed', ...order } }];
@@ -27,9 +37,21 @@ export function cancelOrder(state: BenchState, key: string, reason?: string): De
   return [
     {
       stream: streamOf('order', key),
+  if (before !== undefined && promised > 0)
+    for (const field of ['plan', 'region'] as const)
+      if (before[field] !== order[field])
+        throw userError(
+          'order-begun',
+          `order ${key} has units of ${field} ${before[field]} reserved or shipped already: free those that are reserved, or place another order for ${field} ${order[field]}`,
+          { field },
+        );
       content: { kind: 'order-cancelled', ...(reason === undefined ? {} : { reason }) },
     },
     ...[...order.reserved].map((serial) => onUnit(unitIn(state, serial), { kind: 'unit-freed' })),
+/** Whether some variant of a plan may go to a region. */
+const isServed = (plan: Plan, region: string): boolean =>
+  hasVariantFor(plan, region) || plan.variants.some((v) => servedBy(plan, v.region).includes(region));
+
   ];
 }
 
@@ -37,26 +59,29 @@ export function cancelOrder(state: BenchState, key: string, reason?: string): De
 export const waitsFor = (order: OrderState): number =>
   order.cancelled ? 0 : Math.max(0, order.count - order.reserved.size - order.shipped.size);
 
-/** Keeps units for an order. */
+/**
+ * Keeps units for an order: of its plan, built for its region or for one whose variant the plan declares for it too.
+ *
+ * @throws UserError for a unit that is not free, is built for another region or plan, and for more than are waited for
+ */
 export function reserveUnits(state: BenchState, key: string, serials: readonly string[]): Deed[] {
   const order = orderIn(state, key);
   if (order.cancelled) throw userError('order-cancelled', `order ${key} is cancelled`);
-  if (serials.length > waitsFor(order))
-    throw userError('order-full', `order ${key} waits for ${waitsFor(order)}, ${serials.length} are given`);
-  return serials.map((typed) => {
-    const unit = unitIn(state, typed);
+  const units = [...new Map(serials.map((typed) => unitIn(state, typed)).map((unit) => [unit.serial, unit])).values()];
+  const waits = waitsFor(order);
+  if (units.length > waits)
+    throw userError(
+      'order-full',
+      waits === 0
+        ? `order ${key} waits for no more units: ${order.reserved.size} of ${order.count} are reserved, ${order.shipped.size} shipped`
+        : `order ${key} waits for ${waits}, ${units.length} are given`,
+    );
+  return units.map((unit) => {
     if (unit.stage === 'shipped' || unit.stage === 'scrapped')
       throw userError('not-free', `${unit.serial} is ${unit.stage}`);
     if (unit.order !== null)
       throw userError('not-free', `${unit.serial} is kept for order ${unit.order}: free it first`);
-    const batch = batchOf(state, unit);
-    if (batch.plan !== order.plan)
-      throw userError('other-plan', `${unit.serial} is built by plan ${batch.plan}, the order wants ${order.plan}`);
-    if (batch.region !== order.region)
-      throw userError(
-        'other-region',
-        `${unit.serial} is built for ${batch.region}, the order is for ${order.region}: radio and antenna of another region are not legal there`,
-      );
+    checkFits(state, unit, order);
     return onUnit(unit, { kind: 'unit-reserved', order: key });
   });
 }
@@ -71,6 +96,18 @@ export function freeUnit(state: BenchState, serial: string): Deed[] {
 export function shipUnit(state: BenchState, serial: string, shipping: Omit<ContentOf<'unit-shipped'>, 'kind'>): Deed[] {
   const unit = unitIn(state, serial);
   const order = shipping.order ?? unit.order ?? undefined;
+/** Plan and region of a unit are those of an order, or declared for it. */
+function checkFits(state: BenchState, unit: UnitState, order: OrderState): void {
+  const batch = batchOf(state, unit);
+  if (batch.plan !== order.plan)
+    throw userError('other-plan', `${unit.serial} is built by plan ${batch.plan}, the order wants ${order.plan}`);
+  if (!servedBy(planOfBatch(state, batch), batch.region).includes(order.region))
+    throw userError(
+      'other-region',
+      `${unit.serial} is built for ${batch.region}, the order is for ${order.region}: radio and antenna of another region are not legal there, and the plan does not declare its ${batch.region} variant for ${order.region} (alsoFor)`,
+    );
+}
+
   const problems: Problem[] = reasonsNotToShip(unit, planOfUnit(state, unit), quarantinedLots(state)).map(
     (message) => ({ code: 'not-to-ship', message }),
   );
@@ -104,7 +141,13 @@ export function repairUnit(
   },
 ): Deed[] {
   const unit = unitIn(state, serial);
-  if (unit.stage !== 'returned') throw userError('not-returned', `${unit.serial} has not come back`);
+  if (unit.stage !== 'returned')
+    throw userError(
+      'not-returned',
+      unit.stage === 'shipped'
+        ? `${unit.serial} is at its customer's: note first that it has come back`
+        : `${unit.serial} has not come back (${unit.stage}): what is mended at the bench is a rework`,
+    );
   const plan = planOfUnit(state, unit);
   const gates = request.gates ?? plan.gates.filter((gate) => gate.required).map((gate) => gate.key);
   const { what, time_s } = request;
@@ -113,11 +156,24 @@ export function repairUnit(
   return deeds;
 }
 
-/** Another unit goes out in its place. */
-export function swapUnit(state: BenchState, serial: string, other: string): Deed[] {
+/**
+ * Another unit goes out in its place, under the same order and at once; the first one stands to the maker from then on, whether
+ * it is back already or still on its way.
+ *
+ * @throws UserError with all that keeps the other one here: an open gate, a quarantined lot, another order, plan or region
+ */
+export function swapUnit(
+  state: BenchState,
+  serial: string,
+  other: string,
+  shipping: Omit<ContentOf<'unit-shipped'>, 'kind' | 'order'> = {},
+): Deed[] {
   const unit = unitIn(state, serial);
   const replacement = unitIn(state, other);
-  if (unit.serial === replacement.serial) throw userError('same-unit', 'a unit is not swapped for itself');
+  if (unit.serial === replacement.serial)
+    throw userError('same-unit', 'a unit is not swapped for itself', { field: 'for' });
+  if (unit.swappedFor !== null)
+    throw userError('swapped-already', `${unit.serial} was swapped for ${unit.swappedFor} already`);
   if (unit.stage !== 'returned' && unit.stage !== 'shipped')
     throw userError('not-shipped', `${unit.serial} is not at a customer's: there is nothing to swap`);
   return [onUnit(unit, { kind: 'unit-swapped', for: replacement.serial })];

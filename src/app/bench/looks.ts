@@ -1,16 +1,18 @@
 /** Looking at batches and units: what pages and commands show. */
 import {
   countingTry,
+  type GateState,
   gateState,
   openGates,
   type Plan,
   reasonsNotToShip,
+  servedBy,
   type UnitState,
 } from '../../records/bench/index.ts';
 import { batchIn, planOfUnit, unitIn } from './find.ts';
 import { type GateValue, gateUnit, limitText } from './gates.ts';
 import { waitsFor } from './leaving.ts';
-import { type BatchState, type BenchState, planOfBatch, quarantinedLots } from './state.ts';
+import { type BatchState, type BenchState, type OrderState, planOfBatch, quarantinedLots } from './state.ts';
 
 /** Where a unit stands, in the words that are shown. */
 export type Standing = 'at the bench' | 'stopped' | 'kept back' | 'ready' | 'shipped' | 'returned' | 'scrapped';
@@ -47,6 +49,8 @@ export interface BatchOutcome {
   readonly kit: string;
   readonly kitRevision: string;
   readonly region: string;
+  /** Regions whose orders its units may serve. */
+  readonly serves: readonly string[];
   readonly openedAt: string;
   readonly closedAt: string | null;
   readonly due: string | null;
@@ -94,6 +98,7 @@ export function batchLook(state: BenchState, key: string): BatchOutcome {
     kit: plan.kit,
     kitRevision: plan.kitRevision,
     region: batch.region,
+    serves: servedBy(plan, batch.region),
     openedAt: batch.openedAt,
     closedAt: batch.closedAt,
     due: batch.due ?? null,
@@ -354,10 +359,15 @@ export function overview(state: BenchState): BenchOverview {
   return { command: 'batch list', verdict: verdict.trim() || 'No batch is running.', batches, orders };
 }
 
-/** Orders in the order in which they came: who waits longest stands first. */
+/**
+ * Orders as they are served: those that wait by the day on which they are wanted, the earlier placed first among equals and those
+ * without a day after all others; then those that wait for nothing, then the cancelled ones.
+ */
 export function orderRows(state: BenchState): OrderRow[] {
+  const rank = (order: OrderState) => (order.cancelled ? 2 : waitsFor(order) > 0 ? 0 : 1);
+  const text = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0);
   return [...state.orders.values()]
-    .sort((a, b) => (a.placedAt < b.placedAt ? -1 : a.placedAt > b.placedAt ? 1 : 0))
+    .sort((a, b) => rank(a) - rank(b) || text(a.due ?? '9999', b.due ?? '9999') || text(a.placedAt, b.placedAt))
     .map((order) => ({
       order: order.key,
       customer: order.customer,

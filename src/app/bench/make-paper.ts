@@ -13,6 +13,6 @@ export async function makePaper(
   day: string,
 ): Promise<PaperOutcome> {
   const kits = new Map<Plan, PlanKit | undefined>();
-  for (const plan of plansOf(state, request)) kits.set(plan, await kitOfPlan(store, plan));
+  for (const [plan, region] of plansOf(state, request)) kits.set(plan, await kitOfPlan(store, plan, region));
   return paperOf(state, request, { kitOf: (plan) => kits.get(plan), day });
 }

@@ -58,11 +58,14 @@ export interface PaperOutside {
   readonly day: string;
 }
 
-/** Plans whose kits a paper asks for; every other needs none. */
-export function plansOf(state: BenchState, request: PaperRequest): readonly Plan[] {
-  if (request.paper === 'card' || request.paper === 'carton') return [planIn(state, request.plan).plan];
-  if (request.paper !== 'certificate') return [];
-  return [...new Set(unitsOf(state, request.things).units.map((unit) => planOfUnit(state, unit)))];
+/** Plans whose kits a paper asks for, each with the region that its kit is for; every other paper needs none. */
+export function plansOf(state: BenchState, request: PaperRequest): ReadonlyMap<Plan, string | undefined> {
+  if (request.paper === 'card') return new Map([[planIn(state, request.plan).plan, request.region]]);
+  if (request.paper === 'carton') return new Map([[planIn(state, request.plan).plan, undefined]]);
+  if (request.paper !== 'certificate') return new Map();
+  return new Map(
+    unitsOf(state, request.things).units.map((unit) => [planOfUnit(state, unit), batchIn(state, unit.batch).region]),
+  );
 }
 
 /**
@@ -105,7 +108,7 @@ export function paperOf(state: BenchState, request: PaperRequest, outside: Paper
       return { content, size, name: `card-${request.plan}-${request.region.toLowerCase()}`, serials: [], notes };
     }
     case 'carton': {
-      const { carton, notes } = cartonOf(state, request, outside.kitOf(planIn(state, request.plan).plan));
+      const { carton, notes } = cartonOf(state, request, outside.kitOf(planIn(state, request.plan).plan), outside.day);
       return { content: { paper: 'carton', carton }, size, name: `carton-${request.plan}`, serials: [], notes };
     }
     case 'packing': {

@@ -8,10 +8,11 @@ import {
   type Plan,
   streamOf,
   type UnitState,
+  variantOf,
 } from '../../records/bench/index.ts';
 import { type Passport, type PassportGate, passportPage } from '../../report/index.ts';
 import type { Deed } from './act.ts';
-import { makerOf, variantOf } from './certificate-of.ts';
+import { makerOf } from './certificate-of.ts';
 import { batchIn, planOfUnit, unitIn } from './find.ts';
 import { gateUnit, limitText } from './gates.ts';
 import { batchPapers } from './market-papers.ts';

@@ -3,10 +3,12 @@ import type { ChangeSummary, YearStrip } from '../../core/energy/index.ts';
 import type { Interval } from '../../core/math/index.ts';
 import { userError } from '../../core/units/index.ts';
 import { nearestClimate, REFERENCE_CLIMATES } from '../../core/weather/index.ts';
-import type { Kit } from '../../records/index.ts';
+import { applySettings, type Kit, readKit } from '../../records/index.ts';
 import { tryChanges } from '../changes.ts';
 import { darkStatistics, forecast, sampleDarkSeasons } from '../forecast.ts';
+import type { PlaceInput } from '../job-kinds.ts';
 import { nodeOf } from '../node-of.ts';
+import type { Ports } from '../ports.ts';
 import { makeWeather } from '../site.ts';
 import { spotOf } from '../spot.ts';
 import type { WorkshopStore } from '../store-port.ts';
@@ -23,10 +25,10 @@ export const CHECK_YEARS = 80;
 /** Dark seasons on which changes are tried. */
 const SAMPLE = 24;
 
-export interface PlaceCheck {
-  readonly command: 'batch order check';
+/** What a kit does at a place: the answer of the job, the same for every order of that kit and place. */
+export interface PlaceOutcome {
+  readonly command: 'place';
   readonly verdict: string;
-  readonly order: string;
   readonly place: string;
   readonly kit: string;
   readonly kitNumber: number;
@@ -48,6 +50,11 @@ export interface PlaceCheck {
   readonly notes: readonly string[];
 }
 
+export interface PlaceCheck extends Omit<PlaceOutcome, 'command'> {
+  readonly command: 'batch order check';
+  readonly order: string;
+}
+
 /**
  * Position of an order: its own, or that of a reference climate of the same name.
  *
@@ -60,10 +67,13 @@ export function positionOf(order: Pick<OrderState, 'key' | 'place'>): { latitude
   if (named !== undefined) return { latitude_deg: named.latitude_deg, longitude_deg: named.longitude_deg };
   throw userError(
     'order-no-place',
-    `${name === undefined ? `order ${order.key} has no place` : `'${name}' is no reference climate and order ${order.key} has no position`}: place the order again with --at LAT,LON`,
+    `${name === undefined ? `order ${order.key} has no place` : `'${name}' is no reference climate and order ${order.key} has no position`}: place the order again with its latitude and longitude (--at LAT,LON)`,
     { field: 'place' },
   );
 }
+
+/** Told when the steps of the check go by. */
+type Progress = Ports['progress'];
 
 /** Runs a kit at a position in the weather of the nearest reference climate. */
 export function kitAtPlace(
@@ -72,18 +82,23 @@ export function kitAtPlace(
   at: { readonly latitude_deg: number; readonly longitude_deg: number },
   years: number,
   seed: number,
+  progress: Progress = () => undefined,
 ) {
   const { latitude_deg, longitude_deg } = at;
   const { climate, distance_km } = nearestClimate(latitude_deg, longitude_deg);
   const { perch, plan } = spotOf(name, latitude_deg, longitude_deg, climate.elevation_m);
+  progress(0, 100, `weather of ${climate.name}`);
   // Seasons run from the sunniest month to the next, so one calendar year more is made.
   const site = makeWeather(plan, perch, seed, years + 1);
+  progress(35, 100, 'light and panel');
   const supply = makeSupply(kit, perch, plan, site);
+  progress(55, 100, `${years} winters`);
   const { run } = forecast(nodeOf(kit), supply.hours, site.startMonth, years);
   const statistics = darkStatistics(run, seed);
   const target = readTarget(DEFAULT_TARGET);
   const state = stateOf(statistics.darkYearShare, target);
   const sample = sampleDarkSeasons(site.hours, run, SAMPLE);
+  progress(70, 100, 'the smallest change that holds');
   const changes =
     state === 'stays up' || sample.seasons.length === 0
       ? []
@@ -98,6 +113,70 @@ export function kitAtPlace(
   };
 }
 
+/** What is to be computed for an order: a kit as plain value, at a place. Orders that ask the same get the same answer. */
+export interface PlaceAsked {
+  readonly kit: unknown;
+  readonly place: PlaceInput;
+}
+
+/**
+ * The question of an order, by the kit of its plan and the variant of its region.
+ *
+ * @throws UserError when the order, its place or the kit of its plan is not there
+ */
+export async function placeAsked(
+  store: Pick<WorkshopStore, 'history'>,
+  state: BenchState,
+  key: string,
+): Promise<PlaceAsked> {
+  const order = orderIn(state, key);
+  const at = positionOf(order);
+  const { plan } = planIn(state, order.plan);
+  const found = await kitOfPlan(store, plan, order.region);
+  if (found === undefined)
+    throw userError('no-kit-of-plan', `the workshop does not hold the kit ${plan.kit} that order ${order.key} is for`, {
+      field: 'plan',
+    });
+  return {
+    kit: applySettings(found.source.value, found.set, 'kit').raw,
+    place: {
+      name: order.place?.name ?? order.key,
+      ...at,
+      kit: plan.kit,
+      kitNumber: found.number,
+      notes: [
+        ...found.notes,
+        ...(found.sameRevision
+          ? []
+          : [`the workshop has no revision ${plan.kitRevision} of ${plan.kit}: its newest is taken`]),
+      ],
+    },
+  };
+}
+
+/** The answer to such a question. */
+export function placeAnswer(
+  kit: Kit,
+  { name, kit: key, kitNumber, notes, latitude_deg, longitude_deg }: PlaceInput,
+  { years = CHECK_YEARS, seed = 1 }: { readonly years?: number | undefined; readonly seed?: number | undefined } = {},
+  progress?: Progress,
+): PlaceOutcome {
+  const { statistics, ...looked } = kitAtPlace(kit, name, { latitude_deg, longitude_deg }, years, seed, progress);
+  const { darkYears, darkYearShare, dark_h_per_year } = statistics;
+  return {
+    command: 'place',
+    verdict: verdictOf(looked, name, darkYears, years),
+    ...{ place: name, kit: key, kitNumber },
+    ...looked,
+    ...{ years, seed, darkYears, darkYearShare },
+    dark_h_per_year: dark_h_per_year.mean,
+    notes: [
+      `weather of ${looked.climate}, ${Math.round(looked.distance_km)} km away, and its height of ${looked.elevation_m} m; no skyline, the panel facing the equator: a perch file tells more (sunperch year)`,
+      ...notes,
+    ],
+  };
+}
+
 /**
  * `sunperch batch order check`.
  *
@@ -107,40 +186,16 @@ export async function placeCheck(
   store: Pick<WorkshopStore, 'history'>,
   state: BenchState,
   key: string,
-  { years = CHECK_YEARS, seed = 1 }: { readonly years?: number | undefined; readonly seed?: number | undefined } = {},
+  options: { readonly years?: number | undefined; readonly seed?: number | undefined } = {},
 ): Promise<PlaceCheck> {
-  const order = orderIn(state, key);
-  const at = positionOf(order);
-  const { plan } = planIn(state, order.plan);
-  const found = await kitOfPlan(store, plan);
-  if (found === undefined)
-    throw userError('no-kit-of-plan', `the workshop does not hold the kit ${plan.kit} that order ${order.key} is for`, {
-      field: 'plan',
-    });
-  const place = order.place?.name ?? order.key;
-  const { statistics, ...looked } = kitAtPlace(found.kit, place, at, years, seed);
-  const { darkYears, darkYearShare, dark_h_per_year } = statistics;
-  return {
-    command: 'batch order check',
-    verdict: verdictOf(looked, place, darkYears, years),
-    order: order.key,
-    place,
-    kit: plan.kit,
-    kitNumber: found.number,
-    ...looked,
-    years,
-    seed,
-    darkYears,
-    darkYearShare,
-    dark_h_per_year: dark_h_per_year.mean,
-    notes: [
-      `weather of ${looked.climate}, ${Math.round(looked.distance_km)} km away, and its height of ${looked.elevation_m} m; no skyline, the panel facing the equator: a perch file tells more (sunperch year)`,
-      ...(found.sameRevision
-        ? []
-        : [`the workshop has no revision ${plan.kitRevision} of ${plan.kit}: its newest is taken`]),
-    ],
-  };
+  const { kit, place } = await placeAsked(store, state, key);
+  const source = { value: kit, placeOf: () => ({}), placeOfKey: () => ({}) };
+  const { command: _, ...answer } = placeAnswer(readKit(source).value, place, options);
+  return { command: 'batch order check', order: key, ...answer };
 }
+
+/** Before any winter was run it is not known. */
+export type PlaceWord = State | 'not checked yet';
 
 function verdictOf(
   { state, changes, worstMonth }: Pick<ReturnType<typeof kitAtPlace>, 'state' | 'changes' | 'worstMonth'>,

@@ -7,6 +7,7 @@ import {
   keptBackAfter,
   type Plan,
   streamKey,
+  planForRegion,
   type UnitState,
   unitOf,
 } from '../../records/bench/index.ts';
@@ -59,6 +60,8 @@ export interface BatchState extends ContentOf<'batch-opened'> {
 export interface OrderState extends ContentOf<'order-placed'> {
   readonly key: string;
   readonly placedAt: string;
+  /** The plan that it is built by, with the variant of its region in place; undefined where the plan is missing. */
+  readonly built: Plan | undefined;
   cancelled: boolean;
   readonly reserved: Set<string>;
   readonly shipped: Set<string>;
@@ -171,10 +174,12 @@ function foldBatch(state: BenchState, { stream, number, at, by, content }: Entry
     });
     return;
   }
+    const plan = state.plans.get(content.plan)?.[content.planNumber - 1]?.plan;
   const batch = state.batches.get(key);
   if (batch === undefined) return;
   batch.number = number;
   if (content.kind === 'batch-closed') batch.closedAt = at;
+      built: plan === undefined ? undefined : planForRegion(plan, content.region),
   else if (content.kind === 'paper-noted') batch.papers.set(content.paper, { ...content, at, by });
 }
 
@@ -235,13 +240,15 @@ function followParts(state: BenchState, serial: string, content: Content, at: st
   else if (content.to === 'stores') move(lot, { at, by, change: content.count, why: 'taken out', unit: serial });
   else lot.movements.push({ at, by, change: 0, why: 'taken out to scrap', unit: serial });
 }
+  // What has come back, or was swapped, is no longer the customer's: whoever ordered it waits again, for it or for another.
+  if (content.kind === 'unit-returned' || content.kind === 'unit-swapped')
+    state.orders.get(unit.shipped?.order ?? '')?.shipped.delete(serial);
 
-/** The plan that a batch is built by. */
-export function planOfBatch(state: BenchState, batch: BatchState): Plan {
-  const found = state.plans.get(batch.plan)?.[batch.planNumber - 1];
-  if (found === undefined)
+/** The plan that a batch is built by, with the variant of its region in place. */
+export function planOfBatch(_state: BenchState, batch: BatchState): Plan {
+  if (batch.built === undefined)
     throw new RangeError(`batch ${batch.key}: plan ${batch.plan} ${batch.planNumber} is missing`);
-  return found.plan;
+  return batch.built;
 }
 
 /** Lots that are kept back. */

@@ -1,21 +1,13 @@
 /** A sweep at a gate: the worst standing-wave ratio over the gate's band, or over the band of the batch's region. */
 import { overBand } from '../../core/antenna/index.ts';
-import { limitsOf } from '../../core/path/index.ts';
 import { userError } from '../../core/units/index.ts';
 import { readTouchstone } from '../../formats/touchstone.ts';
-import type { Gate } from '../../records/bench/index.ts';
+import { type Band, bandOfRegion, type Gate } from '../../records/bench/index.ts';
 import { batchIn, gateIn, planOfUnit, unitIn } from './find.ts';
 import type { BenchState } from './state.ts';
 
-/** Band that a sweep is judged over. */
-export function bandOfGate(gate: Gate, region: string): { readonly from_MHz: number; readonly to_MHz: number } {
-  if (gate.band !== undefined) return gate.band;
-  const rules = limitsOf(region);
-  return {
-    from_MHz: Math.min(...rules.map((rule) => rule.from_MHz)),
-    to_MHz: Math.max(...rules.map((rule) => rule.to_MHz)),
-  };
-}
+/** Band that a sweep is judged over: the gate's, else the region's. The gate of a unit has that of its variant already. */
+export const bandOfGate = (gate: Gate, region: string): Band => gate.band ?? bandOfRegion(region);
 
 /**
  * The value that the gate judges.

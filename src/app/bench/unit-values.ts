@@ -35,6 +35,7 @@ const FIELD_OF: Partial<Record<Measure, UnitField>> = {
   'reconnect voltage': 'reconnect_V',
   'panel power': 'panel_W',
   'antenna match': 'vswr',
+  'transmit power': 'transmitPower_dBm',
 };
 
 /**
@@ -67,12 +68,13 @@ interface Placed {
   readonly unused?: string;
 }
 
-const setting = (path: readonly (string | number)[], value: unknown): Setting => ({
+/** A setting of a kit. */
+export const settingOf = (path: readonly (string | number)[], value: unknown): Setting => ({
   path: ['kit', ...path],
   value,
   text: `kit.${path.join('.')}=${JSON.stringify(value)}`,
 });
-const put = (value: number, ...path: (string | number)[]): Placed => ({ settings: [setting(path, value)] });
+const put = (value: number, ...path: (string | number)[]): Placed => ({ settings: [settingOf(path, value)] });
 const nowhere = (unused: string): Placed => ({ settings: [], unused });
 
 /** What the values change in a kit, as settings of its record. */
@@ -110,16 +112,18 @@ function place(kit: Kit, { field, value }: OwnValue, of: (field: UnitField) => n
       if (of(other) === undefined)
         return nowhere(`the kit gives states of charge: ${UNIT_FIELDS[other]} is wanted too`);
       const gone = field === 'cutoff_V' ? 'cutoff_soc' : 'reconnect_soc';
-      return { settings: [setting(['cutoff', field], value), setting(['cutoff', gone], null)] };
+      return { settings: [settingOf(['cutoff', field], value), settingOf(['cutoff', gone], null)] };
     }
     case 'panel_W':
       if (panelsOf(kit).length > 1) return nowhere('the kit has several panels');
       return put(value, 'panel', 'measuredPower_W');
     case 'vswr':
       return kit.antenna === undefined ? nowhere('the kit has no antenna') : put(value, 'antenna', 'vswr');
+    case 'transmitPower_dBm':
+      return kit.radio === undefined ? nowhere('the kit has no radio') : put(value, 'radio', 'power_dBm');
     case 'loadAverage_mA':
       // Measured at the cells: a voltage of the data sheet no longer goes with it.
-      return { settings: [setting(['load', 'average_mA'], value), setting(['load', 'voltage_V'], null)] };
+      return { settings: [settingOf(['load', 'average_mA'], value), settingOf(['load', 'voltage_V'], null)] };
     case 'sleepCurrent_uA':
     case 'receiveCurrent_mA':
       if (of('loadAverage_mA') !== undefined) return nowhere('the measured average says it all');
@@ -155,11 +159,11 @@ function asleep(kit: Kit, measured_uA: number): Placed {
   if (!(sheet_uA > 0)) return nowhere('the kit has neither a regulator nor a state called sleep');
   const factor = measured_uA / sheet_uA;
   const settings = parts.flatMap((part, i) =>
-    isSleep(part) ? [setting(['load', 'parts', i, 'current_mA'], part.current_mA * factor)] : [],
+    isSleep(part) ? [settingOf(['load', 'parts', i, 'current_mA'], part.current_mA * factor)] : [],
   );
   const { regulator } = kit.load;
   if (regulator !== undefined)
-    settings.push(setting(['load', 'regulator', 'quiescent_uA'], regulator.quiescent_uA * factor));
+    settings.push(settingOf(['load', 'regulator', 'quiescent_uA'], regulator.quiescent_uA * factor));
   return { settings };
 }
 
@@ -185,7 +189,7 @@ function listening(kit: Kit, measured_mA: number, sleep_uA: number | undefined):
   if (!(factor > 0)) return nowhere(`the other states of the kit draw ${figure(others_mA)} mA already`);
   return {
     settings: parts.flatMap((part, i) =>
-      receives(part) ? [setting(['load', 'parts', i, 'current_mA'], part.current_mA * factor)] : [],
+      receives(part) ? [settingOf(['load', 'parts', i, 'current_mA'], part.current_mA * factor)] : [],
     ),
   };
 }

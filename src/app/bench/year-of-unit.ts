@@ -1,8 +1,5 @@
 /** The forecast of one unit: its kit, with the values that were measured on it in place of the data sheet's. */
-import type { Assumption } from '../../core/energy/index.ts';
-import { userError } from '../../core/units/index.ts';
 import { parseSetting } from '../../formats/setting.ts';
-import { UNIT_FIELDS } from '../../records/bench/index.ts';
 import { assumptionsIn, type Kit, readKit } from '../../records/index.ts';
 import { darkStatistics, forecast } from '../forecast.ts';
 import { type Inputs, readPerchFile } from '../inputs.ts';
@@ -13,10 +10,9 @@ import type { WorkshopStore } from '../store-port.ts';
 import { makeSupply } from '../supply.ts';
 import { figure } from '../words.ts';
 import { DEFAULT_SEED, DEFAULT_YEARS, type YearRequest, type YearResult, yearOf } from '../year.ts';
-import { planOfUnit, unitIn } from './find.ts';
-import { kitOfPlan } from './kit-of-plan.ts';
 import type { BenchState } from './state.ts';
-import { ownValues, settingsOf, type UsedValue } from './unit-values.ts';
+import { type UnitTold, unitKit } from './unit-kit.ts';
+import type { UsedValue } from './unit-values.ts';
 
 /** Seasons in which unit and data sheet are compared. */
 const COMPARED = 60;
@@ -28,11 +24,7 @@ interface Compared {
 }
 
 /** What `year` tells about a unit beyond the forecast itself. */
-export interface UnitInYear {
-  readonly serial: string;
-  readonly kit: string;
-  readonly kitNumber: number;
-  readonly values: readonly UsedValue[];
+export interface UnitInYear extends UnitTold {
   /** The unit, and its kit by the data sheet, through the same seasons. */
   readonly measured: Compared;
   readonly sheet: Compared;
@@ -57,16 +49,10 @@ export async function yearOfUnit(
   state: BenchState,
   request: UnitYearRequest,
 ): Promise<UnitYearResult> {
-  const { serial } = unitIn(state, request.serial);
-  const plan = planOfUnit(state, unitIn(state, serial));
-  const found = await kitOfPlan(store, plan);
-  if (found === undefined)
-    throw userError('no-kit-of-unit', `the workshop does not hold the kit ${plan.kit} that ${serial} is built by`, {
-      field: 'unit',
-    });
+  const { told, found, settings, assumptions } = await unitKit(store, state, request.serial);
+  const { serial, values } = told;
   const typed = (request.set ?? []).map(parseSetting);
-  const sheet = readKit(found.source, { set: typed }).value;
-  const { settings, used } = settingsOf(found.kit, ownValues(state, serial));
+  const sheet = readKit(found.source, { set: [...found.set, ...typed] }).value;
   const read = readKit(found.source, { set: [...settings, ...typed] });
   const perch = await readPerchFile(ports, request.perch, request.set, request.weather);
   const texts = assumptionsIn(read.value.mode, read.assumptions).map(({ field, value, why }) => ({
@@ -79,15 +65,15 @@ export async function yearOfUnit(
     perch: perch.perch,
     plan: perch.plan,
     file: perch.file,
-    assumptions: [...used.map(told), ...texts, ...kitAssumptions(read.value), ...perch.assumptions],
+    assumptions: [...assumptions, ...texts, ...kitAssumptions(read.value), ...perch.assumptions],
   };
   const { outcome, pictures } = yearOf(inputs, request, ports.progress);
   const years = Math.min(COMPARED, request.years ?? DEFAULT_YEARS);
   const seed = request.seed ?? DEFAULT_SEED;
   const measured = compared(inputs, read.value, years, seed);
   const bySheet = compared(inputs, sheet, years, seed);
-  const difference = differs(used, measured, bySheet);
-  const unit = { serial, kit: plan.kit, kitNumber: found.number, values: used, measured, sheet: bySheet, difference };
+  const difference = differs(values, measured, bySheet);
+  const unit = { ...told, measured, sheet: bySheet, difference };
   return { outcome: { ...outcome, verdict: `${serial}: ${outcome.verdict} ${difference}`, unit }, pictures };
 }
 
@@ -96,16 +82,6 @@ function compared({ perch, plan }: Inputs, kit: Kit, years: number, seed: number
   const { run } = forecast(nodeOf(kit), makeSupply(kit, perch, plan, site).hours, site.startMonth, years);
   const { darkYears, dark_h_per_year } = darkStatistics(run, seed);
   return { years, darkYears, dark_h_per_year: dark_h_per_year.mean };
-}
-
-function told({ field, value, low, high, how, at, set, unused }: UsedValue): Assumption {
-  const span = low === null || high === null ? '' : ` (95 %: ${figure(low, 4)} to ${figure(high, 4)})`;
-  const name = UNIT_FIELDS[field];
-  return {
-    field: set.length === 0 ? `unit.${field}` : set.join(', '),
-    value: `${name}: ${figure(value, 4)}${span}`,
-    why: `measured on this unit, ${how}, ${at.slice(0, 10)}${unused === null ? '' : `; not used: ${unused}`}`,
-  };
 }
 
 function differs(used: readonly UsedValue[], measured: Compared, sheet: Compared): string {

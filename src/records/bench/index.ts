@@ -3,6 +3,8 @@ export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } fro
 export { belongs, bySchema, contentSchema, entrySchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
 export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
+export type { Gate, Measure } from './gate.ts';
+export { gateSchema, MEASURES } from './gate.ts';
 export type { LabelLayout, LabelRoll, LabelSheet } from './label-layout.ts';
 export { labelLayoutSchema, readLabelLayout } from './label-layout.ts';
 export { keptBackAfter } from './lot-state.ts';
@@ -20,8 +22,10 @@ export type {
 } from './papers.ts';
 export type { PassportPart } from './passport-parts.ts';
 export { PASSPORT_PARTS } from './passport-parts.ts';
-export type { Gate, Measure, Plan } from './plan.ts';
-export { gateSchema, MEASURES, planFindings, planSaved, stepSchema } from './plan.ts';
+export type { Plan } from './plan.ts';
+export { planFindings, planSaved, stepSchema } from './plan.ts';
+export type { Band } from './region-radio.ts';
+export { bandOfRegion, mostPower_dBm } from './region-radio.ts';
 export type { DeedName, DeedRequest } from './requests.ts';
 export { deedRequest } from './requests.ts';
 export type { Offer } from './stores.ts';
@@ -30,4 +34,7 @@ export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitSta
 export { countingTry, foldUnit, gateState, openGates, reasonsNotToShip, unitOf } from './unit-state.ts';
 export type { UnitField } from './units.ts';
 export { PREFIX, REGIONS, UNIT_FIELDS } from './units.ts';
+export type { RadioSettingOf, Variant, VariantAntenna, VariantRadio } from './variant.ts';
+export { antennaOf, radioOf, settingOfVariant, variantOf } from './variant.ts';
+export { hasVariantFor, planForRegion, servedBy } from './variant-plan.ts';
 export { currency, day, key, minor, moment, person, serial } from './words.ts';

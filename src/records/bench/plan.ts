@@ -3,54 +3,10 @@ import * as z from 'zod';
 import { countOf, crossChecks, type Finding, label, within } from '../fields.ts';
 import { mappingsAt } from '../loose.ts';
 import { SERIAL_MARK } from './code-text.ts';
+import { gateFindings, gateSchema } from './gate.ts';
+import { variantSchema } from './variant.ts';
+import { variantFindings } from './variant-checks.ts';
 import { count, currency, key, minor, percent, remark } from './words.ts';
-
-/** What a gate measures: its unit, and whether it is a number, a yes or no, or a text. */
-export const MEASURES = {
-  'sleep current': { unit: 'µA', value: 'number' },
-  'receive current': { unit: 'mA', value: 'number' },
-  'transmit current': { unit: 'mA', value: 'number' },
-  'cell voltage': { unit: 'V', value: 'number' },
-  'cell capacity': { unit: 'mAh', value: 'number' },
-  'cell resistance': { unit: 'mΩ', value: 'number' },
-  'ceiling voltage': { unit: 'V', value: 'number' },
-  'cut-off voltage': { unit: 'V', value: 'number' },
-  'reconnect voltage': { unit: 'V', value: 'number' },
-  'charge current': { unit: 'mA', value: 'number' },
-  'panel power': { unit: 'W', value: 'number' },
-  'antenna match': { unit: 'VSWR', value: 'number' },
-  'transmit power': { unit: 'dBm', value: 'number' },
-  torque: { unit: 'N·m', value: 'number' },
-  'spray test': { unit: '', value: 'yes or no' },
-  'look over': { unit: '', value: 'yes or no' },
-  firmware: { unit: '', value: 'text' },
-  settings: { unit: '', value: 'text' },
-  number: { unit: '', value: 'number' },
-  'yes or no': { unit: '', value: 'yes or no' },
-} as const satisfies Record<string, { unit: string; value: 'number' | 'yes or no' | 'text' }>;
-export type Measure = keyof typeof MEASURES;
-const measures = Object.keys(MEASURES) as [Measure, ...Measure[]];
-
-export const gateSchema = z.strictObject({
-  key: key('gate'),
-  name: label(),
-  measures: z.enum(measures),
-  unit: z.string().max(12).optional().describe('Unit, where `measures` is number'),
-  low: z.number().optional().describe('Smallest value that passes'),
-  high: z.number().optional().describe('Largest value that passes'),
-  uncertainty: z
-    .number()
-    .min(0)
-    .optional()
-    .describe('Expanded uncertainty of the measurement: the limits are drawn in by it (guard band)'),
-  band: z
-    .strictObject({ from_MHz: within('a frequency', 1, 10_000), to_MHz: within('a frequency', 1, 10_000) })
-    .optional()
-    .describe('Band over which a sweep is judged: the worst value within it counts'),
-  equals: label().optional().describe('The text that passes, where a text is recorded'),
-  required: z.boolean().default(true),
-});
-export type Gate = z.output<typeof gateSchema>;
 
 const useSchema = z.strictObject({
   part: key('part'),
@@ -75,7 +31,9 @@ export const planFields = z.strictObject({
   kind: z.literal('plan-saved'),
   name: label(),
   kit: z.string().min(1).describe('Key of the kit in the workshop'),
-  kitRevision: label().describe('Revision of the kit, as its maker counts'),
+  kitRevision: z
+    .preprocess((value) => (typeof value === 'number' ? String(value) : value), label())
+    .describe('Revision of the kit, as its maker counts: a number or a text'),
   bom: z.array(useSchema).max(300).default([]).describe('Bill of materials of a unit'),
   subassemblies: z
     .array(
@@ -100,16 +58,10 @@ export const planFields = z.strictObject({
     })
     .optional(),
   variants: z
-    .array(
-      z.strictObject({
-        region: z.enum(['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN']),
-        radio: key('part').optional(),
-        antenna: key('part').optional(),
-        settings: label().optional(),
-      }),
-    )
+    .array(variantSchema)
     .max(20)
-    .default([]),
+    .default([])
+    .describe('What differs by region; a batch is opened for one of them'),
   labelUrl: z
     .string()
     .max(300)
@@ -154,26 +106,6 @@ export function planFindings(plan: unknown): Finding[] {
           message: `there is no gate ${gate} in this plan`,
         });
   for (const { item, path } of mappingsAt(plan, 'gates')) findings.push(...gateFindings(item, path));
+  findings.push(...variantFindings(plan));
   return findings;
-}
-
-function gateFindings(gate: Readonly<Record<string, unknown>>, path: (string | number)[]): Finding[] {
-  const measure = MEASURES[gate['measures'] as Measure];
-  if (measure === undefined) return [];
-  const { low, high, equals, uncertainty } = gate;
-  const say = (code: string, field: string, message: string): Finding[] => [{ code, path: [...path, field], message }];
-  if (measure.value !== 'text' && equals !== undefined)
-    return say('not-a-text', 'equals', `${gate['measures']} is no text: give low and high`);
-  if (measure.value !== 'number' && (low !== undefined || high !== undefined))
-    return say('not-a-number', 'low', `${gate['measures']} is no number: it has no limits`);
-  if (measure.value === 'number' && low === undefined && high === undefined)
-    return say('no-limit', 'low', 'a gate that measures a number needs low, high or both');
-  const margin = typeof uncertainty === 'number' ? 2 * uncertainty : 0;
-  if (typeof low === 'number' && typeof high === 'number' && low + margin > high)
-    return say(
-      'shut-gate',
-      'high',
-      `low is ${low} and high ${high}${margin > 0 ? `, each drawn in by ${margin / 2}` : ''}: nothing can pass`,
-    );
-  return [];
 }

@@ -166,3 +166,4 @@ export const passportPublished = z.strictObject({
     .array(z.enum(['kit', 'made', 'gates', 'lots', 'papers', 'forecast', 'care', 'shipped']))
     .describe('What the maker chose to show'),
 });
+  transmitPower_dBm: 'transmit power at the connector, dBm',
