@@ -1,6 +1,15 @@
 /** Orders, and units that leave and come back. */
 import { type Problem, UserError, userError } from '../../core/units/index.ts';
-import { type Content, type ContentOf, reasonsNotToShip, streamOf, type UnitState } from '../../records/bench/index.ts';
+import {
+  type Content,
+  type ContentOf,
+  hasVariantFor,
+  type Plan,
+  reasonsNotToShip,
+  servedBy,
+  streamOf,
+  type UnitState,
+} from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
 import { gateIn, orderIn, planIn, planOfUnit, unitIn } from './find.ts';
 import { type BenchState, batchOf, type OrderState, planOfBatch, quarantinedLots } from './state.ts';
