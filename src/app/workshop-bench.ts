@@ -1,8 +1,11 @@
 /** The bench in an exported folder: `bench/entries.jsonl`, one entry a line, and back. */
 import { userError } from '../core/units/index.ts';
-import { type Entry, entrySchema } from '../records/bench/index.ts';
+import { type Content, type Entry, entrySchema } from '../records/bench/index.ts';
 import { pathText } from '../records/index.ts';
+import { EVIDENCE_ENDS } from './bench/evidence.ts';
 import { emptyBench, fold } from './bench/state.ts';
+import type { BenchStore } from './bench-port.ts';
+import type { FileContent } from './ports.ts';
 import type { WorkshopPorts } from './workshop-save.ts';
 
 const FILE = 'bench/entries.jsonl';
@@ -14,7 +17,21 @@ const WITHHELD = '(withheld: keys stay in the workshop that keeps them)';
 interface About {
   readonly entries: number;
   readonly sha256: string;
+  /** Files that entries name; left out where there are none. */
+  readonly files?: number;
 }
+
+type KeptFile = Extract<Content, { readonly kind: 'evidence-kept' }>;
+
+/** Files that entries name, each once. */
+const filesOf = (entries: readonly Entry[]): readonly KeptFile[] => [
+  ...new Map(
+    entries.flatMap(({ content }) => (content.kind === 'evidence-kept' ? [[content.sha256, content] as const] : [])),
+  ).values(),
+];
+
+/** Where a file lies in the folder: it follows from its digest and what it is, never from the name that somebody gave it. */
+const placeOf = ({ sha256, type }: KeptFile) => `bench/evidence/${sha256}.${EVIDENCE_ENDS[type]}`;
 
 const withoutSecret = (entry: Entry): Entry =>
   entry.content.kind === 'secret-kept' ? { ...entry, content: { ...entry.content, value: WITHHELD } } : entry;
@@ -29,14 +46,18 @@ const withheld = (entries: readonly Entry[]) =>
   entries.filter(({ content }) => content.kind === 'secret-kept' && content.value === WITHHELD).length;
 
 export interface WrittenBench {
-  readonly file: string;
-  readonly text: string;
+  /** Text of the entries, and the files that they name, by their place in the folder. */
+  readonly files: ReadonlyMap<string, FileContent>;
   readonly about: About;
   readonly notes: readonly string[];
 }
 
-/** The file of the bench; undefined for one without entries. */
-export function writeBench(ports: WorkshopPorts, entries: readonly Entry[]): WrittenBench | undefined {
+/** The files of the bench; undefined for one without entries. */
+export function writeBench(
+  ports: WorkshopPorts,
+  entries: readonly Entry[],
+  store: Pick<BenchStore, 'file'>,
+): WrittenBench | undefined {
   if (entries.length === 0) return undefined;
   const text = entries.map((entry) => `${lineOf(entry)}\n`).join('');
   const secrets = entries.filter(({ content }) => content.kind === 'secret-kept').length;
@@ -44,7 +65,22 @@ export function writeBench(ports: WorkshopPorts, entries: readonly Entry[]): Wri
     secrets === 0
       ? []
       : [`${keys(secrets)} of units ${secrets === 1 ? 'was' : 'were'} withheld: only \`workshop backup\` copies keys`];
-  return { file: FILE, text, about: { entries: entries.length, sha256: ports.digest(text) }, notes };
+  const kept = filesOf(entries);
+  const bytesOf = (file: KeptFile) => async () => {
+    const bytes = await store.file(file.sha256);
+    if (bytes === undefined)
+      throw userError('workshop-damaged', `the file ${file.name} is missing: go on with the newest backup`);
+    return bytes;
+  };
+  return {
+    files: new Map<string, FileContent>([[FILE, text], ...kept.map((file) => [placeOf(file), bytesOf(file)] as const)]),
+    about: {
+      entries: entries.length,
+      sha256: ports.digest(text),
+      ...(kept.length === 0 ? {} : { files: kept.length }),
+    },
+    notes,
+  };
 }
 
 const keys = (count: number) => (count === 1 ? '1 key' : `${count} keys`);
@@ -82,7 +118,33 @@ export async function readBench(ports: WorkshopPorts, folder: string, about: unk
     throw userError('damaged-export', `${entries.length} entries found, ${String(wanted)} were exported`, { file });
   if (ports.digest(text) !== sha256)
     throw userError('edited-export', 'the file is not as it was exported: undo the edit and import again', { file });
+  // Each looked at before anything is kept; one at a time.
+  for (const kept of filesOf(entries)) await readKept(ports, folder, kept);
   return entries;
+}
+
+/** Throws UserError when a file of an exported folder is missing or is not as it was. */
+async function readKept(ports: WorkshopPorts, folder: string, kept: KeptFile): Promise<Uint8Array> {
+  const file = `${folder}/${placeOf(kept)}`;
+  const bytes = await ports.readBytes(file);
+  if (ports.digest(bytes) === kept.sha256) return bytes;
+  throw userError(
+    'edited-export',
+    `${kept.name} is not as it was exported: bring the right file back and import again`,
+    {
+      file,
+    },
+  );
+}
+
+/** Keeps the files that entries of a folder name; an entry comes only after its files. */
+export async function keepFilesOf(
+  ports: WorkshopPorts,
+  folder: string,
+  store: BenchStore,
+  entries: readonly Entry[],
+): Promise<void> {
+  for (const kept of filesOf(entries)) await store.keepFile(await readKept(ports, folder, kept));
 }
 
 function readLine(line: string, damaged: (message: string) => Error): Entry {

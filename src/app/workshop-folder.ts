@@ -4,10 +4,11 @@ import { type Problem, UserError, userError } from '../core/units/index.ts';
 import { parseYamlRecord } from '../formats/yaml-record.ts';
 import type { Entry } from '../records/bench/index.ts';
 import { fieldChanges, valueText } from './field-changes.ts';
+import type { FileContent } from './ports.ts';
 import { allOrProblems, isKey, readRecordFile, summaryOf } from './record-file.ts';
 import { contentOf, idText } from './stale-save.ts';
 import { RECORD_KINDS, type RecordId, type RecordKind, type Revision, type WorkshopStore } from './store-port.ts';
-import { benchNotes, freshEntries, readBench, writeBench } from './workshop-bench.ts';
+import { benchNotes, freshEntries, keepFilesOf, readBench, writeBench } from './workshop-bench.ts';
 import type { WorkshopPorts } from './workshop-save.ts';
 
 const FORMAT = 'sunperch-workshop';
@@ -41,7 +42,7 @@ export async function exportWorkshop(
 ): Promise<ExportOutcome> {
   const revisions = await store.everything();
   const newest = new Map(revisions.map((revision) => [idText(revision), revision.number]));
-  const files = new Map<string, string>();
+  const files = new Map<string, FileContent>();
   const rows = revisions.map((revision) => {
     const { kind, key, number, savedAt, restores, note, content } = revision;
     const file = content === null ? '' : fileOf(revision, newest.get(idText(revision)) === number);
@@ -52,8 +53,8 @@ export async function exportWorkshop(
   const counts = { records: newest.size, revisions: revisions.length };
   files.set('history.csv', `${Papa.unparse({ fields: [...COLUMNS], data: rows }, { newline: '\n' })}\n`);
   const entries = await store.bench.after(0);
-  const bench = writeBench(ports, entries);
-  if (bench !== undefined) files.set(bench.file, bench.text);
+  const bench = writeBench(ports, entries, store.bench);
+  for (const [file, content] of bench?.files ?? []) files.set(file, content);
   const about = { format: FORMAT, version: VERSION, ...counts, ...(bench && { bench: bench.about }) };
   files.set('workshop.json', `${JSON.stringify(about, null, 2)}\n`);
   await ports.writeFolder(folder, files);
@@ -99,6 +100,7 @@ export async function importWorkshop(
   }
   if (diverged.size > 0) throw new UserError([...diverged.values()]);
   const added = freshEntries(await store.bench.after(0), entries, store.place);
+  await keepFilesOf(ports, folder, store.bench, added);
   if (fresh.length + added.length > 0 && !(await store.restore(fresh, added)))
     throw userError('workshop-changed', 'someone saved in the workshop meanwhile: nothing was imported; try again', {
       file: store.place,

@@ -1,7 +1,7 @@
 /** Saving kits, perches and nets into the workshop: each save names the revision that it was made from. */
 import { type Problem, UserError, userError } from '../core/units/index.ts';
 import { isMapping } from '../records/index.ts';
-import type { Ports } from './ports.ts';
+import type { FileContent, Ports } from './ports.ts';
 import { allOrProblems, checkKey, type RecordFile, readRecordFile } from './record-file.ts';
 import { idText, staleProblems, unsaidProblem } from './stale-save.ts';
 import type { Listing, RecordId, Revision, WorkshopStore } from './store-port.ts';
@@ -10,10 +10,12 @@ import type { Listing, RecordId, Revision, WorkshopStore } from './store-port.ts
 export interface WorkshopPorts extends Pick<Ports, 'readText'> {
   /** Now, UTC, ISO 8601. */
   now(): string;
-  /** SHA-256 of a text, 64 hexadecimal digits. */
-  digest(text: string): string;
+  /** Bytes of a file; UserError when it cannot be read. */
+  readBytes(path: string): Promise<Uint8Array>;
+  /** SHA-256 of bytes, or of a text in UTF-8, 64 hexadecimal digits. */
+  digest(content: string | Uint8Array): string;
   /** Writes a new folder with these files (names with `/`) whole or not at all; UserError when something is there. */
-  writeFolder(path: string, files: ReadonlyMap<string, string>): Promise<void>;
+  writeFolder(path: string, files: ReadonlyMap<string, FileContent>): Promise<void>;
 }
 
 export interface SaveRequest {
@@ -41,7 +43,7 @@ export interface AddRequest extends Pick<SaveRequest, 'key' | 'from' | 'note'> {
 }
 
 export async function addFiles(
-  ports: WorkshopPorts,
+  ports: Pick<WorkshopPorts, 'readText' | 'now'>,
   store: WorkshopStore,
   { files, ...rest }: AddRequest,
 ): Promise<SaveOutcome & { readonly command: 'workshop add'; readonly workshop: string }> {

@@ -17,6 +17,8 @@ export interface BenchOptions extends WorkshopOptions {
 export interface OpenBench extends Bench {
   readonly workshop: WorkshopStore;
   readonly ports: WorkshopPorts;
+  /** In the name of `--by`, now. */
+  signed(): Signed;
   /** Does something in the name of `--by`. */
   act(decide: (state: BenchState) => readonly Deed[]): Promise<readonly Entry[]>;
 }
@@ -27,7 +29,7 @@ export async function withBench<T>(options: BenchOptions, work: (bench: OpenBenc
   return withWorkshop(options, async (workshop, ports) => {
     const bench = await openBench(workshop.bench);
     const signed = (): Signed => ({ by: options.by ?? account(), at: ports.now(), token: options.token });
-    return work({ ...bench, workshop, ports, act: (decide) => act(bench, signed(), decide) });
+    return work({ ...bench, workshop, ports, signed, act: (decide) => act(bench, signed(), decide) });
   });
 }
 

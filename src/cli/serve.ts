@@ -7,7 +7,6 @@ import type { WorkshopStore } from '../app/store-port.ts';
 import { addFiles } from '../app/workshop-save.ts';
 import { UserError, userError } from '../core/units/index.ts';
 import { readText } from '../host/files.ts';
-import { digest, writeFolder } from '../host/folders.ts';
 import { runJobInThread } from '../host/job.ts';
 import { readPages } from '../host/page-files.ts';
 import { resultFiles } from '../host/result-files.ts';
@@ -190,7 +189,7 @@ async function addDemo(store: WorkshopStore): Promise<void> {
   if ((await store.list()).length > 0) return;
   const folder = fileURLToPath(new URL('../examples/', import.meta.url));
   const files = DEMO.map((name) => `${folder}${name}.yaml`);
-  await addFiles({ readText, now, digest, writeFolder }, store, { files, note: 'demo' });
+  await addFiles({ readText, now }, store, { files, note: 'demo' });
   if ((await store.bench.head()) > 0) return;
   const [{ demoEntries }, { parseYamlRecord }, { readParts, readPlan }] = await Promise.all([
     import('../app/bench/demo.ts'),

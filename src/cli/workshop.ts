@@ -22,14 +22,14 @@ export async function withWorkshop<T>(
   work: (store: WorkshopStore, ports: WorkshopPorts) => Promise<T>,
   create = false,
 ): Promise<T> {
-  const [{ openStore }, { readText }, { digest, writeFolder }] = await Promise.all([
+  const [{ openStore }, { readBytes, readText }, { digest, writeFolder }] = await Promise.all([
     import('../store/index.ts'),
     import('../host/files.ts'),
     import('../host/folders.ts'),
   ]);
   const store = await openStore(workshopOf(options), { create, now });
   try {
-    return await work(store, { readText: (path) => readText(path), now, digest, writeFolder });
+    return await work(store, { readText: (path) => readText(path), readBytes, now, digest, writeFolder });
   } finally {
     await store.close();
   }

@@ -26,18 +26,30 @@ export function systemReason(error: unknown): string {
 export async function readText(path: string, limit_MB = 20): Promise<string> {
   try {
     const info = await stat(path);
-    if (info.isFile() && info.size > limit_MB * 1e6)
-      throw userError(
-        'file-too-large',
-        `the file has ${(info.size / 1e6).toFixed(0)} MB; at most ${limit_MB} MB are read here`,
-        { file: path },
-      );
+    if (info.isFile() && info.size > limit_MB * 1e6) throw tooLarge(path, info.size, limit_MB);
     return await readFile(path, 'utf8');
   } catch (error) {
     if (error instanceof Error && error.name === 'UserError') throw error;
     throw userError('file-unreadable', `cannot be read: ${systemReason(error)}`, { file: path });
   }
 }
+
+/** The bytes of a file of at most `limit_MB`; UserError in a sentence when it cannot be read. */
+export async function readBytes(path: string, limit_MB = 20): Promise<Uint8Array> {
+  try {
+    const info = await stat(path);
+    if (info.isFile() && info.size > limit_MB * 1e6) throw tooLarge(path, info.size, limit_MB);
+    return new Uint8Array(await readFile(path));
+  } catch (error) {
+    if (error instanceof Error && error.name === 'UserError') throw error;
+    throw userError('file-unreadable', `cannot be read: ${systemReason(error)}`, { file: path });
+  }
+}
+
+const tooLarge = (path: string, size: number, limit_MB: number) =>
+  userError('file-too-large', `the file has ${(size / 1e6).toFixed(0)} MB; at most ${limit_MB} MB are read here`, {
+    file: path,
+  });
 
 /**
  * Writes a file whole or not at all: into a neighbour first, then renamed over; folders are made. A link stays a link,

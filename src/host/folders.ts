@@ -1,19 +1,20 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { readdir, rename, rm, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import type { FileContent } from '../app/ports.ts';
 import { userError } from '../core/units/index.ts';
 import { makeFolders, systemReason } from './files.ts';
 
 /** Writes a new folder whole or not at all: beside first, then renamed. An empty folder of that name gives way; any other stays. */
-export async function writeFolder(path: string, files: ReadonlyMap<string, string>): Promise<void> {
+export async function writeFolder(path: string, files: ReadonlyMap<string, FileContent>): Promise<void> {
   const temporary = `${path.replace(/[/\\]+$/, '')}.${randomBytes(4).toString('hex')}.part`;
   try {
     if (!(await isFree(path)))
       throw userError('folder-not-empty', 'something is there already: choose another name', { file: path });
-    for (const [name, text] of files) {
+    for (const [name, content] of files) {
       const file = join(temporary, name);
       await makeFolders(dirname(file));
-      await writeFile(file, text, { flag: 'wx' });
+      await writeFile(file, typeof content === 'function' ? await content() : content, { flag: 'wx' });
     }
     await rename(temporary, path);
   } catch (error) {
@@ -34,5 +35,5 @@ async function isFree(path: string): Promise<boolean> {
   }
 }
 
-/** SHA-256 of a text in UTF-8, as 64 hexadecimal digits. */
-export const digest = (text: string): string => createHash('sha256').update(text).digest('hex');
+/** SHA-256 of bytes, or of a text in UTF-8, as 64 hexadecimal digits. */
+export const digest = (content: string | Uint8Array): string => createHash('sha256').update(content).digest('hex');

@@ -2,16 +2,17 @@
 
 import { type Problem, UserError } from '../core/units/index.ts';
 import { closeBenchPaper, facts, heading, list, openBenchPaper, prose } from './bench-blocks.ts';
+import {
+  chargeFacts,
+  closingFacts,
+  editionNotes,
+  markFacts,
+  maybeUnmarked,
+  SMALL_BATTERY_Wh,
+  SMALL_CELL_Wh,
+  UNMARKED_TEXT,
+} from './lithium.ts';
 import type { Carton, PaperSetting } from './types.ts';
-
-/** Small cells and batteries, Wh (49 CFR 173.185(c); UN Manual of Tests and Criteria, 38.3). */
-const SMALL_CELL_Wh = 20;
-const SMALL_BATTERY_Wh = 100;
-/** Up to so many cells in equipment, in so many packages, a mark may not be needed (SP 188; from memory). */
-const UNMARKED_CELLS = 4;
-const UNMARKED_PACKAGES = 2;
-/** Charge above which cells by air meet duties (PI 965 since 2016, PI 966 from 2026). */
-const AIR_CHARGE = 0.3;
 
 export interface CartonFacts {
   readonly cell_Wh: number;
@@ -54,23 +55,8 @@ export function cartonFacts(c: Carton): CartonFacts {
     notes.push(
       `Over the small limits (${SMALL_CELL_Wh} Wh a cell, ${SMALL_BATTERY_Wh} Wh a battery): this is fully regulated class 9 goods. Papers, packaging and training differ from what is told here; ask the carrier before packing.`,
     );
-  const cells = c.units * c.cellsPerUnit;
-  if (small && c.packing === 'contained' && cells <= UNMARKED_CELLS && c.packages <= UNMARKED_PACKAGES)
-    notes.push(
-      `With at most ${UNMARKED_CELLS} cells in equipment and at most ${UNMARKED_PACKAGES} such packages in the consignment the mark may not be needed (from memory: SP 188).`,
-    );
-  if (c.packing === 'alone')
-    notes.push(
-      'Cells alone do not fly on passenger aircraft, and by air are charged to 30 % or less of their rated capacity.',
-    );
-  if (c.packing === 'with equipment')
-    notes.push(
-      'Cells beside the equipment: from 2026 by air at 30 % charge or less where a cell has more than 2.7 Wh; no more cells than the equipment needs and two spares.',
-    );
-  if (c.stateOfCharge !== undefined && c.stateOfCharge > AIR_CHARGE)
-    notes.push(
-      `These cells are told to be at ${Math.round(100 * c.stateOfCharge)} % charge: above the 30 % that air transport asks for or recommends.`,
-    );
+  if (small && maybeUnmarked(c)) notes.push(UNMARKED_TEXT);
+  notes.push(...chargeFacts(c.packing, c.stateOfCharge, c.day), ...editionNotes(c.day));
   return { cell_Wh, battery_Wh, unNumber: c.packing === 'alone' ? 'UN3480' : 'UN3481', small, notes };
 }
 
@@ -84,7 +70,7 @@ const PACKING = {
 
 export async function cartonPdf(carton: Carton, setting: PaperSetting): Promise<Uint8Array> {
   const found = cartonFacts(carton);
-  const { kit, units, cellsPerUnit, packages, packing, stateOfCharge } = carton;
+  const { kit, units, cellsPerUnit, packages, packing, stateOfCharge, day } = carton;
   const wh = (value: number) => `${Math.round(value * 100) / 100} Wh`;
   const made = openBenchPaper(setting, {
     kind: 'Carton marks',
@@ -110,6 +96,7 @@ export async function cartonPdf(carton: Carton, setting: PaperSetting): Promise<
           `${cellsPerUnit} cells, ${wh(found.battery_Wh)} (limit of small batteries ${SMALL_BATTERY_Wh} Wh)`,
         ],
         ['all cells', wh(found.battery_Wh * units)],
+        ['rules as of', day],
         ['state of charge', stateOfCharge === undefined ? 'not told' : `${Math.round(100 * stateOfCharge)} %`],
       ],
       width,
@@ -119,35 +106,12 @@ export async function cartonPdf(carton: Carton, setting: PaperSetting): Promise<
     flow.place([heading(paper, 'For this carton', width), ...list(paper, found.notes, narrow, 'bar')]);
   flow.place([
     heading(paper, 'The lithium battery mark', width),
-    ...list(
-      paper,
-      [
-        `Shows the UN number: ${found.unNumber}.`,
-        'At least 100 mm x 100 mm; 100 mm x 70 mm where the package is too small for that.',
-        'Red hatching at least 5 mm wide around it; symbol and number in black on white or a contrasting ground.',
-        'By air the letters UN and the number are at least 12 mm high.',
-        'The older form, 120 mm x 110 mm with a telephone number, may be used until 2026-12-31.',
-        'Use a mark printed by a supplier of marks: its picture is fixed by the rules and is not drawn here.',
-      ],
-      narrow,
-      'dash',
-    ),
+    ...list(paper, markFacts(found.unNumber, carton.day), narrow, 'dash'),
     heading(paper, 'Before it is closed', width),
-    ...list(
-      paper,
-      [
-        'Each cell is of a type that has passed the tests of UN 38.3; its test summary is at hand.',
-        'The energy in Wh stands on the battery’s case.',
-        'Cells cannot short: poles covered, units switched off and unable to start on the way.',
-        'No cell is damaged, swollen, recalled or of unknown origin; such cells never go by air.',
-        'The package stands a drop of 1.2 m, and has no more than 30 kg.',
-      ],
-      narrow,
-      'dash',
-    ),
+    ...list(paper, closingFacts(packing), narrow, 'dash'),
     prose(
       paper,
-      'Sources: 49 CFR 173.185(c)(3); IATA Dangerous Goods Regulations 7.1.5.5 and packing instructions 965 to 967; ADR and IMDG special provision 188. Partly from memory, and not advice: the edition in force decides.',
+      'Sources: 49 CFR 173.185(c) with interpretations 16-0172 and 17-0116; IATA Dangerous Goods Regulations, 67th edition, packing instructions 965 to 967, as guides tell them; ADR and IMDG special provision 188. Read on 2026-11-25, in part from memory as marked, and no advice: the edition in force and your carrier decide.',
       narrow,
       { size: 8, gap: 10 },
     ),

@@ -157,18 +157,23 @@ function placeBody({ paper, flow, width }: BenchPaper, certificate: Certificate)
   if (cautions.length > 0)
     flow.place([heading(paper, 'Cautions', width), ...list(paper, cautions, Math.min(width, 470), 'bar')]);
   flow.place([
-    prose(
+    // With the lines for a name: those alone on a page would sign anything.
+    kept(
       paper,
       'Measured by the maker with the instruments named; no laboratory stands behind it. It tells how the unit was on these days, not how it will be.',
       Math.min(width, 470),
-      { gap: 12 },
     ),
-    signature(paper, width),
+    signature(paper, width, serial),
   ]);
 }
 
 /** Lines for a name and a day by hand. */
-function signature(paper: Parameters<typeof heading>[0], width: number) {
+const kept = (paper: BenchPaper['paper'], text: string, width: number) => ({
+  ...prose(paper, text, width, { gap: 12 }),
+  keep: true,
+});
+
+function signature(paper: BenchPaper['paper'], width: number, serial: string) {
   return {
     height: 44,
     draw: (x: number, y: number) =>
@@ -181,7 +186,7 @@ function signature(paper: Parameters<typeof heading>[0], width: number) {
             .stroke('#1E292D');
           paper.setText(text, x + from, y + 42, 7.5);
         };
-        line(0, width * 0.45, 'name');
+        line(0, width * 0.45, `name, for ${serial}`);
         line(width * 0.5, width * 0.7, 'day');
       }),
   };

@@ -32,13 +32,25 @@ const mounting = ({ panelFaces, tilt_deg, radio }: QuickStart): string[] => [
   `Panel to the ${panelFaces}, tilted ${Math.round(tilt_deg)}° from level; no shade on it at noon in midwinter.`,
   'Vent and glands downward; the cable hangs in a loop below its gland.',
   'Two clamps, tightened to what the plan of the kit says; a shake moves the pole, not the box.',
+];
+
+/** Stand below the mounting, where the hand is then. */
+const HEIGHT = [
   'First avoid the climb, then prevent the fall, then arrest it. Not alone, not in wind, ice or thunder; tools and box tethered.',
   'Keep one and a half times the length of mast and antenna away from overhead lines, and take each line for live.',
   'A mast is bonded to earth by those who may do so; no earthing makes a direct strike survivable.',
 ];
 
-const charging = ({ cells, panel_W }: QuickStart): string[] => [
-  `The ${Math.round(panel_W * 100) / 100} W panel charges it by itself; below 0 °C it feeds the radio and does not charge the cells.`,
+/** What the charger does in the cold; a caution where it goes on charging. */
+const COLD = [
+  'Its charger does not stop in the cold. Charging below 0 °C harms the cells: capacity is lost for good, and a cell may fail inside later. Ask the maker before it stands where it freezes.',
+];
+const charging = ({ cells, panel_W, chargeStops_degC, panelFeeds }: QuickStart): string[] => [
+  `The ${Math.round(panel_W * 100) / 100} W panel charges it by itself${
+    chargeStops_degC === null
+      ? '.'
+      : `; below ${chargeStops_degC} °C it ${panelFeeds ? 'feeds the radio and ' : ''}does not charge the cells.`
+  }`,
   'Before the first winter the cells want to be full: put it up before the days get short, or charge it indoors.',
   'Stored: at about half charge, cool and dry; looked at twice a year.',
   `Cells of the same kind only: ${cells.count} x ${cells.nominal_V} V, ${cells.capacity_mAh} mAh.`,
@@ -70,8 +82,16 @@ export async function quickStartPdf(card: QuickStart, setting: PaperSetting): Pr
     title: `${kit}: antenna first, then the cells, then up into the sun.`,
   });
   const { paper, flow, width } = made;
+  const fits = (make: () => Block[]) => stackHeight(make()) <= flow.room - GUTTER;
   const all = SIZES.map((size) => () => cardBlocks(paper, card, width, size));
-  flow.place((all.find((make) => stackHeight(make()) <= flow.room - GUTTER) ?? all.at(-1)!)());
+  // Rules that find no room in the smallest type give way from the last one on, which is told.
+  const fewer = Array.from({ length: Math.max(radio.limits.length - 1, 0) }, (_, i) => () => {
+    const limits = radio.limits.slice(0, radio.limits.length - 1 - i);
+    const left = radio.limits.length - limits.length;
+    const told = `${left} more ${left === 1 ? 'rule' : 'rules'} of ${radio.region} ${left === 1 ? 'has' : 'have'} no room here: sunperch limits tells them all.`;
+    return cardBlocks(paper, { ...card, radio: { ...radio, limits: [...limits, told] } }, width, SIZES.at(-1)!);
+  });
+  flow.place(([...all, ...fewer].find(fits) ?? all.at(-1)!)());
   return closeBenchPaper(made);
 }
 
@@ -88,8 +108,12 @@ function cardBlocks(paper: Paper, card: QuickStart, width: number, size: number)
       stacked([part('Its parts', partsOf(card), 'number'), part('First start', firstStart(card), 'number')]),
     ),
     two(
-      part('Mounting', mounting(card), 'dash'),
-      stacked([part('Charging', charging(card), 'dash'), part('Lithium cells', CELLS, 'bar')]),
+      stacked([part('Mounting', mounting(card), 'dash'), ...list(paper, HEIGHT, column, 'bar', size)]),
+      stacked([
+        part('Charging', charging(card), 'dash'),
+        ...(card.chargeStops_degC === null ? list(paper, COLD, column, 'bar', size) : []),
+        part('Lithium cells', CELLS, 'bar'),
+      ]),
     ),
     heading(paper, `Radio limits, ${radio.region}`, width, 14),
     prose(

@@ -1,7 +1,7 @@
 /** What the bench's routes take and give. Deeds are checked by the schema of the records; here they only get a name. */
 import { z } from '@hono/zod-openapi';
 import { MOST_HITS } from '../app/bench/search.ts';
-import { deedRequest } from '../records/bench/index.ts';
+import { deedRequest, EVIDENCE_TYPES } from '../records/bench/index.ts';
 import { problemAnswer } from './schemas.ts';
 
 const named = <S extends z.ZodType>(schema: S, name: string) => schema.openapi(name);
@@ -27,6 +27,19 @@ export const serialParam = z.object({
     .max(64)
     .openapi({ param: { name: 'serial', in: 'path' }, example: 'A07-012K' }),
 });
+/** A file that proves a row of a checklist. */
+export const keptEvidence = z
+  .strictObject({
+    paper: z.string(),
+    name: z.string(),
+    type: z.enum(EVIDENCE_TYPES),
+    bytes: z.int(),
+    sha256: z.string(),
+    at: z.iso.datetime(),
+    by: z.string(),
+    setAside: z.union([z.strictObject({ reason: z.string(), at: z.iso.datetime(), by: z.string() }), z.null()]),
+  })
+  .openapi('BenchKeptFile');
 export const findQuery = z.object({
   text: z
     .string()

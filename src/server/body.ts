@@ -3,7 +3,13 @@ import type { MiddlewareHandler } from 'hono';
 import { Refusal } from './problems.ts';
 
 /** A kit takes a few kilobytes, a job may bring a file of ground cover, the bench logs and tables; each limit is far above need and far below harm. Only `application/json` in UTF-8 is taken. */
-export const BODY_LIMITS = { bytes: 1_000_000, jobBytes: 5_000_000, depth: 40, entries: 100_000 } as const;
+export const BODY_LIMITS = {
+  bytes: 1_000_000,
+  jobBytes: 5_000_000,
+  fileBytes: 14_000_000,
+  depth: 40,
+  entries: 100_000,
+} as const;
 
 /** A zero byte, or half of a surrogate pair: no database keeps either. */
 const NO_SIGN = /\0|\p{Surrogate}/u;
@@ -35,7 +41,10 @@ export const checkBody: MiddlewareHandler = async (c, next) => {
 };
 
 const WITH_FILES = new Set(['/api/jobs', '/api/bench/measure', '/api/bench/import']);
-const mostOf = (path: string): number => (WITH_FILES.has(path) ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes);
+/** A kept file of 10 MB in base 64, and what is told of it. */
+const WHOLE_FILE = '/api/bench/evidence';
+const mostOf = (path: string): number =>
+  path === WHOLE_FILE ? BODY_LIMITS.fileBytes : WITH_FILES.has(path) ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes;
 
 /** The body as text; refused by its told length before it is read, else as soon as it is too long. */
 async function readLimited(

@@ -5,6 +5,7 @@ import { dirname } from 'node:path';
 import { userError } from '../core/units/index.ts';
 import { copyEntries, entriesAfter } from './bench.ts';
 import type { Engine } from './engine.ts';
+import { fileOf, keepFile, keptFiles } from './kept-files.ts';
 import { migrate, readMigrations } from './migrations.ts';
 import { appendTo, everythingIn } from './queries.ts';
 import { closeAsOneFile, openSqlite } from './sqlite.ts';
@@ -40,6 +41,8 @@ async function copyRows(from: Engine, path: string, now: () => string): Promise<
   try {
     await migrate(to, readMigrations(to.dialect), now);
     await appendTo(to, revisions);
+    // One at a time: all together may be large. A file stands before the entry that names it.
+    for (const { sha256 } of await keptFiles(from.db)) await keepFile(to, (await fileOf(from.db, sha256))!);
     await copyEntries(to, entries);
   } finally {
     await to.close();

@@ -17,6 +17,7 @@ import {
 } from '../records/bench/index.ts';
 import { ENTRY_COLUMNS, entryDamage, entryIntact, entryOf, entryRowOf } from './bench-rows.ts';
 import type { Engine, Insertion } from './engine.ts';
+import { fileDamages, fileOf, filesMissing, keepFile, keptFiles } from './kept-files.ts';
 import { told } from './problems.ts';
 import { revisionInsertions } from './queries.ts';
 import type { Tables } from './tables.ts';
@@ -31,6 +32,9 @@ export function benchOn(engine: Engine): BenchStore {
     after: (seq, most) => told(place, () => entriesAfter(db, seq, most)),
     stream: (stream) => told(place, () => streamIn(db, stream)),
     append: (entries, head) => told(place, () => appendEntries(engine, entries, head)),
+    keepFile: (content) => told(place, () => keepFile(engine, content)),
+    file: (sha256) => told(place, () => fileOf(db, sha256)),
+    files: () => told(place, () => keptFiles(db)),
   };
 }
 
@@ -60,7 +64,10 @@ async function streamIn(db: Kysely<Tables>, stream: string): Promise<Entry[]> {
 /** Entries that are not as they were written, in words. */
 export async function benchDamages(db: Kysely<Tables>): Promise<string[]> {
   const rows = await db.selectFrom('entry').select(ENTRY_COLUMNS).orderBy('seq').execute();
-  return rows.filter((row) => !entryIntact(row)).map(entryDamage);
+  const damaged = rows.filter((row) => !entryIntact(row)).map(entryDamage);
+  if (damaged.length > 0) return damaged;
+  const missing = await filesMissing(db, rows.map(entryOf));
+  return [...(await fileDamages(db)), ...missing.map((sha256) => `file ${sha256.slice(0, 12)} is missing`)];
 }
 
 /**
@@ -81,6 +88,7 @@ async function appendEntries(engine: Engine, entries: readonly NewEntry[], head:
     return { ...entry, seq: head + 1 + i, number };
   });
   await refuseOpenGates(db, numbered);
+  await refuseMissingFiles(db, numbered);
   // A head that is behind takes numbers that are there already; one that is ahead points to a row that is missing.
   if ((await headOf(db)) !== head) return { added: false, reason: 'others came first' };
   if (!(await engine.insertAll(entryInsertions(db, numbered)))) return { added: false, reason: 'others came first' };
@@ -126,6 +134,12 @@ async function refuseOpenGates(db: Kysely<Tables>, entries: readonly Entry[]): P
   if (problems.length > 0) throw new UserError(problems);
 }
 
+/** An entry cannot name a file that is not there. */
+async function refuseMissingFiles(db: Kysely<Tables>, entries: readonly Entry[]): Promise<void> {
+  const [missing] = await filesMissing(db, entries);
+  if (missing !== undefined) throw new RangeError(`file ${missing} is named before it is kept`);
+}
+
 async function planOf(entriesOf: (stream: string) => Promise<readonly Entry[]>, batch: string): Promise<Plan> {
   const opened = (await entriesOf(streamOf('batch', batch))).find((e) => e.content.kind === 'batch-opened')?.content;
   if (opened?.kind !== 'batch-opened') throw new RangeError(`batch ${batch} is not open`);
@@ -169,6 +183,7 @@ export async function restoreInto(
     if (!belongs(stream, content.kind)) throw new RangeError(`${content.kind} does not belong in ${stream}`);
     contentSchema.parse(content);
   }
+  await refuseMissingFiles(db, entries);
   // The first must follow what is there: a head that has moved on has taken its number.
   const first = entries[0];
   if (first !== undefined && (await headOf(db)) !== first.seq - 1) return false;

@@ -3,6 +3,7 @@ import type { Selectable } from 'kysely';
 import type { Listing, RecordKind, Revision } from '../app/store-port.ts';
 import { userError } from '../core/units/index.ts';
 import type { EntryTable } from './bench-rows.ts';
+import type { KeptFileTable } from './kept-files.ts';
 
 /** A row of `revision` (migrations/0001). */
 interface RevisionTable {
@@ -32,6 +33,7 @@ interface MigrationTable {
 export interface Tables {
   revision: RevisionTable;
   entry: EntryTable;
+  kept_file: KeptFileTable;
   migration: MigrationTable;
 }
 

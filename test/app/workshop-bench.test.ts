@@ -6,6 +6,7 @@ import { checkWorkshop } from '../../src/app/workshop.ts';
 import { exportWorkshop, importWorkshop } from '../../src/app/workshop-folder.ts';
 import { saveRecords } from '../../src/app/workshop-save.ts';
 import { parseYamlRecord } from '../../src/formats/yaml-record.ts';
+import { digest } from '../../src/host/folders.ts';
 import { type Entry, type NewEntry, readParts, readPlan } from '../../src/records/bench/index.ts';
 import { openStore } from '../../src/store/index.ts';
 import { now, places } from '../store/places.ts';
@@ -26,6 +27,8 @@ const masked = (entries: readonly Entry[]) =>
     e.content.kind === 'secret-kept' ? { ...e, content: { ...e.content, value: expect.any(String) } } : e,
   );
 const FILE = 'out/bench/entries.jsonl';
+/** A file with every byte, so that nothing on the way takes it for text. */
+const REPORT = Uint8Array.from({ length: 300 }, (_, i) => (i < 5 ? '%PDF-'.charCodeAt(i) : i % 256));
 
 for (const place of places())
   describe.skipIf(place.absent !== undefined)(
@@ -45,7 +48,15 @@ for (const place of places())
         const entries = demo();
         const unit = entries.find((e) => e.content.kind === 'unit-made')!.stream;
         await saveRecords(full, { now }, [{ text: kitText('Alder 3', 60), file: 'x.yaml' }]);
-        await full.bench.append([...entries, secret(unit)], 0);
+        const sha256 = await full.bench.keepFile(REPORT);
+        const evidence: NewEntry = {
+          ...{ stream: 'batch:a-07', at: '2030-01-31T12:00:00Z', by: 'M. Öz', token: null, corrects: null },
+          content: {
+            ...{ kind: 'evidence-kept', paper: 'declaration', name: 'Erklärung.pdf', type: 'application/pdf' },
+            ...{ bytes: REPORT.length, sha256 },
+          },
+        };
+        await full.bench.append([...entries, secret(unit), evidence], 0);
         await exportWorkshop(ports, full, 'out');
       }, 120_000);
       afterAll(async () => {
@@ -67,6 +78,8 @@ for (const place of places())
         });
         expect(notes).toEqual([expect.stringMatching(new RegExp(`^${secrets} keys? of units .* not in the folder`))]);
         expect(await other.bench.after(0)).toEqual(masked(there));
+        expect(await other.bench.file(digest(REPORT))).toEqual(REPORT);
+        expect([...ports.bytes.keys()]).toEqual([`out/bench/evidence/${digest(REPORT)}.pdf`]);
         expect(await checkWorkshop(other)).toMatchObject({ revisions: 1, entries: there.length });
         const again = await exportWorkshop(ports, other, 'again');
         expect(again.notes).toEqual([expect.stringMatching(/withheld/)]);
@@ -101,6 +114,17 @@ for (const place of places())
         expect([await raced.everything(), await raced.bench.head()]).toEqual([[], 1]);
       });
 
+      it.each<[string, Uint8Array | undefined, string]>([
+        ['missing', undefined, 'file-unreadable'],
+        ['another one', Uint8Array.of(1, 2, 3), 'edited-export'],
+      ])('a kept file that is %s lets nothing in', async (_, content, code) => {
+        const place = `out/bench/evidence/${digest(REPORT)}.pdf`;
+        const damaged = diskInMemory(ports.files, content === undefined ? new Map() : new Map([[place, content]]));
+        const empty = await fresh();
+        expect(await problemsOf(() => importWorkshop(damaged, empty, 'out'))).toMatchObject([{ code }]);
+        expect([await empty.everything(), await empty.bench.head()]).toEqual([[], 0]);
+      });
+
       const line = (change: (line: string) => string) => (text: string) =>
         text.replace(/^.*/, (first) => change(first));
       it.each<[string, (text: string) => string | undefined, string, RegExp]>([
@@ -128,7 +152,7 @@ for (const place of places())
         ['another name', line((t) => t.replace(/"by":"[^"]*"/, '"by":"X"')), 'edited-export', /undo the edit/],
         ['no file', () => undefined, 'file-unreadable', /no such file/],
       ])('tells %s, and imports nothing', async (_, change, code, sentence) => {
-        const damaged = diskInMemory(new Map(ports.files));
+        const damaged = diskInMemory(new Map(ports.files), ports.bytes);
         const text = change(ports.files.get(FILE)!);
         if (text === undefined) damaged.files.delete(FILE);
         else damaged.files.set(FILE, text);

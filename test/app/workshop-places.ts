@@ -5,9 +5,13 @@ import { digest } from '../../src/host/folders.ts';
 import { now } from '../store/places.ts';
 
 /** Ports over a disk in memory, with the real digest. */
-export function diskInMemory(files = new Map<string, string>()): WorkshopPorts & { files: Map<string, string> } {
+export function diskInMemory(
+  files = new Map<string, string>(),
+  bytes = new Map<string, Uint8Array>(),
+): WorkshopPorts & { files: Map<string, string>; bytes: Map<string, Uint8Array> } {
   return {
     files,
+    bytes,
     now,
     digest,
     readText: async (path) => {
@@ -15,8 +19,15 @@ export function diskInMemory(files = new Map<string, string>()): WorkshopPorts &
       if (text === undefined) throw userError('file-unreadable', 'there is no such file', { file: path });
       return text;
     },
+    readBytes: async (path) => {
+      const found = bytes.get(path);
+      if (found === undefined) throw userError('file-unreadable', 'there is no such file', { file: path });
+      return found;
+    },
     writeFolder: async (path, written) => {
-      for (const [name, text] of written) files.set(`${path}/${name}`, text);
+      for (const [name, content] of written)
+        if (typeof content === 'string') files.set(`${path}/${name}`, content);
+        else bytes.set(`${path}/${name}`, await content());
     },
   };
 }

@@ -8,10 +8,11 @@ import {
   packingListPdf,
   quickStartPdf,
 } from '../../src/papers/index.ts';
+import { markFacts } from '../../src/papers/lithium.ts';
 import { readGolden } from '../golden.ts';
 import { CARD, CARTON, CERTIFICATE, PACKING } from './bench-sample.ts';
 import { testFonts } from './fonts.ts';
-import { hasPoppler, infoOf, textIn } from './tools.ts';
+import { hasPoppler, infoOf, textIn, type Word, wordsIn } from './tools.ts';
 
 const setting = {
   paper: 'A4',
@@ -104,11 +105,31 @@ describe('the carton', () => {
     const notes = (more: object) => cartonFacts({ ...CARTON, stateOfCharge: 0.3, ...more }).notes.join(' ');
     expect(notes({})).toBe('');
     expect(notes({ units: 1, packages: 2 })).toMatch(/the mark may not be needed/);
+    // 49 CFR 173.185(c)(3), interpretation 17-0116: cells wired together are one battery, and two batteries go unmarked too.
+    expect(notes({ units: 2, packages: 2 })).toMatch(/the mark may not be needed/);
+    expect(notes({ units: 3, packages: 2 })).toBe('');
     expect(notes({ units: 1, packages: 3 })).toBe('');
-    expect(notes({ stateOfCharge: 0.31 })).toMatch(/at 31 % charge: above the 30 %/);
+    expect(notes({ stateOfCharge: 0.31 })).toMatch(/at 31 % charge: above the 30 % that air transport recommends/);
+    expect(notes({ stateOfCharge: 0.31, packing: 'with equipment' })).toMatch(/above the 30 % that air transport asks/);
     expect(notes({ packing: 'alone' })).toMatch(/do not fly on passenger aircraft/);
     expect(notes({ cellsPerUnit: 9 })).toMatch(/fully regulated class 9 goods/);
     expect(() => cartonFacts({ ...CARTON, units: 0, nominal_V: Number.NaN })).toThrow(/units is 0/);
+  });
+
+  // The reference values give the term of the older form (lithium-mark: "may be used until 2026-12-31"); packing instruction 966
+  // asks for 30 % from 1 January 2026 on (guides to the 67th edition of the air rules).
+  it('changes with the calendar by itself', () => {
+    const on = (day: string, more: object = {}) => ({ ...CARTON, ...more, day });
+    const old = (day: string) => markFacts('UN3481', day).join(' ');
+    expect(old('2026-12-31')).toMatch(/telephone number, may be used until 2026-12-31/);
+    expect(old('2027-01-01')).toMatch(/no longer to be used: its time ended on 2026-12-31/);
+    expect(old('2027-01-01')).not.toMatch(/may be used until/);
+    const beside = (day: string) =>
+      cartonFacts(on(day, { packing: 'with equipment', stateOfCharge: 0.3 })).notes.join(' ');
+    expect(beside('2025-12-31')).toMatch(/is recommended, and a duty from 2026/);
+    expect(beside('2026-01-01')).toMatch(/since 2026 by air at 30 % charge or less/);
+    expect(beside('2026-12-31')).not.toMatch(/a newer one holds now/);
+    expect(beside('2027-01-01')).toMatch(/edition of 2026 \(67th\); a newer one holds now/);
   });
 
   it.runIf(hasPoppler)('says the marks, and always to check the carrier’s rules', async () => {
@@ -121,10 +142,64 @@ describe('the carton', () => {
       '12 mm high',
       '2026-12-31',
       'Check the carrier’s current rules',
+      'Excepted quantities',
+      'rules as of 2026-11-25',
       '36.18 Wh',
     ])
       expect(text).toContain(said);
   });
+});
+
+const LONG = 'Überlandfunkgenossenschaft Großglocknerstraßenmeisterei Süßenbrunn-Weißenkirchen';
+const RULE =
+  '902 to 928 MHz, frequency hopping over 50 channels or more, 20 dB bandwidth below 250 kHz: at most 30 dBm at the connector; antenna up to 6 dBi, less power above; 0.4 s within 20 s (47 CFR 15.247(a)(1)(i), (b)(2); confirmed).';
+/** Boxes of words that lie over one another, or beyond the margins of their page. */
+function misplaced(words: readonly Word[], wide: number): string[] {
+  const beyond = words.filter((w) => w.left < 39 || w.right > wide - 39).map((w) => w.text);
+  const over = words.flatMap((a, i) =>
+    words.slice(i + 1).flatMap((b) => {
+      const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+      // Boxes have the height of the type, which reaches above its letters.
+      const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+      return a.page === b.page && across > 0.5 && down > 4 ? [`${a.text} over ${b.text}`] : [];
+    }),
+  );
+  return [...beyond, ...over];
+}
+
+describe.runIf(hasPoppler)('what is printed', () => {
+  // 595 x 842 and 612 x 792 points (ISO 216, ANSI/ASME Y14.1); type of 7 points is the least that is read (common practice).
+  it.each([['A4', 595] as const, ['letter', 612] as const])(
+    'lies side by side and within %s, long names too',
+    async (paper, wide) => {
+      const own = { ...setting, paper };
+      const card = (more: object) => quickStartPdf({ ...CARD, cellsApart: true, ...more }, own);
+      const limits = Array.from({ length: 6 }, () => RULE);
+      const made = [
+        await card({
+          kit: 'Großer Überwinterungs-Verstärker für Süßwasserseen',
+          maker: LONG,
+          contact: LONG,
+          tilt_deg: 8,
+          radio: { ...CARD.radio, region: 'US', limits },
+        }),
+        await card({ tilt_deg: 85, cells: { ...CARD.cells, count: 1 }, chargeStops_degC: null }),
+        await certificatePdf({ ...CERTIFICATE, kit: LONG, maker: LONG }, own),
+        await cartonPdf({ ...CARTON, maker: LONG, kit: LONG, packing: 'with equipment' }, own),
+        await packingListPdf({ ...PACKING, maker: LONG, customer: [LONG, 'Größenwahngasse 3'] }, own),
+      ];
+      for (const bytes of made) {
+        const words = wordsIn(bytes);
+        expect(words.length).toBeGreaterThan(50);
+        expect(misplaced(words, wide)).toEqual([]);
+        // A box is about 1.2 times its type.
+        expect(Math.min(...words.map((w) => w.bottom - w.top))).toBeGreaterThan(1.2 * 7);
+      }
+      expect(pagesOf(made[0]!)).toBe(1);
+      expect(textIn(made[0]!)).toMatch(/more rules of US have no room here: sunperch limits tells them all/);
+      expect(textIn(made[1]!)).toContain('does not stop in the cold');
+    },
+  );
 });
 
 describe('card and packing list', () => {

@@ -8,6 +8,8 @@ export const CARD: QuickStart = {
   contact: 'the hut and pasture association, Ossel',
   cells: { count: 3, nominal_V: 3.6, capacity_mAh: 3350 },
   panel_W: 3.2,
+  chargeStops_degC: 0,
+  panelFeeds: true,
   panelFaces: 'south',
   tilt_deg: 60,
   cellsApart: false,
@@ -91,6 +93,7 @@ export const CARTON: Carton = {
   packages: 2,
   packing: 'contained',
   stateOfCharge: 0.45,
+  day: '2026-11-25',
 };
 
 export const PACKING: PackingList = {

@@ -37,6 +37,31 @@ const run = (tool: string, ...rest: string[]) =>
 export const textIn = (bytes: Uint8Array): string =>
   withFile(bytes, (file) => run('pdftotext', file, '-')).replace(/\s+/g, ' ');
 
+export interface Word {
+  readonly page: number;
+  readonly text: string;
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+/** Each word with its box, points from the upper left corner of its page. */
+export const wordsIn = (bytes: Uint8Array): Word[] =>
+  withFile(bytes, (file) => {
+    const words: Word[] = [];
+    let page = 0;
+    for (const line of run('pdftotext', '-bbox', file, '-').split('\n')) {
+      if (line.includes('<page ')) page++;
+      const [, left, top, right, bottom, text = ''] =
+        /<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*)<\/word>/.exec(line) ?? [];
+      if (left === undefined) continue;
+      const [l, t, r, b] = [left, top, right, bottom].map(Number) as [number, number, number, number];
+      words.push({ page, text, left: l, top: t, right: r, bottom: b });
+    }
+    return words;
+  });
+
 export const infoOf = (bytes: Uint8Array): string => withFile(bytes, (file) => run('pdfinfo', file));
 
 /** Structure that screen readers follow. */

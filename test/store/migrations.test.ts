@@ -17,6 +17,8 @@ const RELEASED: Record<string, string> = {
   '0002-append-only.sqlite.sql': 'fa13410342d0bb44e2d4100be9aafc008e83ffeb25635abee6cb86cdd9876e27',
   '0003-bench.sql': 'c66bbe15ac83c3f712b8a81bf37867d7aaaee2648e349a6874c0fa8a8c5c36b0',
   '0004-bench-append-only.postgres.sql': 'bec402041adfa414a872f84a415bb0a8dbe488bc777343a2592ebe0d1329b566',
+  '0005-kept-files.postgres.sql': '6712c24f2f8e67844ae357eff240a19b86392fc16790535b4cb039ae36b40c2b',
+  '0005-kept-files.sqlite.sql': 'fe0a2f67679bcf81db614198ee4ba27fc3bc1bf58ab83482d93069ebdcc3d78f',
   '0004-bench-append-only.sqlite.sql': '83ba9623c3c8eba7abc43d30bbb78e1ca45287dcc999552fb029c5d3306ceae3',
 };
 const digest = (text: string) => createHash('sha256').update(text.replace(/\r\n/g, '\n')).digest('hex');

@@ -76,6 +76,8 @@ export function cardOf(
       maker: makerOf(plan),
       contact: plan.maker?.contact ?? '',
       cells: { count: kit.cells.count, nominal_V: kit.cells.voltage_V, capacity_mAh: kit.cells.capacity_mAh },
+      chargeStops_degC: kit.charger.cold_lockout ? kit.charger.chargeMin_degC : null,
+      panelFeeds: kit.charger.power_path,
       panel_W: Math.round(100 * kitPower_W(kit)) / 100,
       panelFaces: latitude_deg < 0 ? 'north' : 'south',
       tilt_deg,

@@ -5,6 +5,7 @@ import type { Kit } from '../../records/index.ts';
 import type { Deed } from './act.ts';
 import { closeBatch, openBatch, savePlan } from './batches.ts';
 import { checkCharge, restedCharge } from './charge.ts';
+import { setEvidenceAside } from './evidence.ts';
 import { unitIn } from './find.ts';
 import { fitFromStores, tickAndFit } from './fitting.ts';
 import { drawInspection, tellInspection } from './inspection.ts';
@@ -96,6 +97,8 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
     }
     case 'close-batch':
       return closeBatch(state, request.batch, request.reason);
+    case 'set-evidence-aside':
+      return setEvidenceAside(state, request.batch, request);
     case 'note-paper':
       return noteMarketPaper(state, request.batch, request);
     case 'place-order': {

@@ -68,11 +68,17 @@ function cellsOf(
   };
 }
 
-/** Facts for the marks of a carton. Throws UserError where nothing tells of the cells. */
+/**
+ * Facts for the marks of a carton.
+ *
+ * @param day of the paper, ISO 8601
+ * @throws UserError where nothing tells of the cells
+ */
 export function cartonOf(
   state: BenchState,
   request: PaperRequestOf<'carton'>,
   found: PlanKit | undefined,
+  day: string,
 ): { readonly carton: Carton; readonly notes: readonly string[] } {
   const { plan } = planIn(state, request.plan);
   const { cells, notes } = cellsOf(state, plan, found);
@@ -88,6 +94,7 @@ export function cartonOf(
       capacity_mAh: cells.capacity_mAh,
       packages,
       packing,
+      day,
       ...(charge_pct === undefined ? {} : { stateOfCharge: charge_pct / 100 }),
     },
     notes: [...notes, ...(plan.maker === undefined ? [NO_MAKER] : [])],

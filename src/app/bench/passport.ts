@@ -70,7 +70,7 @@ export function passportOf(state: BenchState, serial: string, show: readonly str
         })),
     })),
     ...when('papers', () => ({
-      papers: batchPapers(state, batch.key).papers.map((row) => ({ name: row.name, state: row.state })),
+      papers: batchPapers(state, batch.key, { day }).papers.map((row) => ({ name: row.name, state: row.state })),
     })),
     ...when('care', () => ({ care: careOf(state, plan) })),
     ...when('shipped', () => ({ shipped: { day: unit.shipped?.at.slice(0, 10) ?? null } })),

@@ -49,6 +49,14 @@ export interface LotState extends ContentOf<'lot-received'> {
 }
 
 export interface BatchState extends ContentOf<'batch-opened'> {
+/** A file that proves a row of the checklist. */
+export interface KeptEvidence extends Omit<ContentOf<'evidence-kept'>, 'kind'> {
+  readonly at: string;
+  readonly by: string;
+  /** Why it no longer counts; null while it does. */
+  setAside: { readonly reason: string; readonly at: string; readonly by: string } | null;
+}
+
   readonly key: string;
   readonly openedAt: string;
   closedAt: string | null;
@@ -57,6 +65,8 @@ export interface BatchState extends ContentOf<'batch-opened'> {
   number: number;
 }
 
+  /** Files by the row that they prove, oldest first. */
+  readonly evidence: Map<string, KeptEvidence[]>;
 export interface OrderState extends ContentOf<'order-placed'> {
   readonly key: string;
   readonly placedAt: string;
@@ -173,6 +183,7 @@ function foldBatch(state: BenchState, { stream, number, at, by, content }: Entry
       number,
     });
     return;
+      evidence: new Map(),
   }
     const plan = state.plans.get(content.plan)?.[content.planNumber - 1]?.plan;
   const batch = state.batches.get(key);
@@ -182,6 +193,13 @@ function foldBatch(state: BenchState, { stream, number, at, by, content }: Entry
       built: plan === undefined ? undefined : planForRegion(plan, content.region),
   else if (content.kind === 'paper-noted') batch.papers.set(content.paper, { ...content, at, by });
 }
+  else if (content.kind === 'evidence-kept') {
+    const { kind: _, ...file } = content;
+    batch.evidence.set(file.paper, [...(batch.evidence.get(file.paper) ?? []), { ...file, at, by, setAside: null }]);
+  } else if (content.kind === 'evidence-set-aside') {
+    const file = batch.evidence.get(content.paper)?.findLast((e) => e.sha256 === content.sha256);
+    if (file !== undefined) file.setAside = { reason: content.reason, at, by };
+  }
 
 function foldOrder(state: BenchState, { stream, number, at, content }: Entry): void {
   const key = streamKey(stream);

@@ -18,7 +18,7 @@ export const STREAMS = {
   part: [partSaved],
   lot: [lotReceived, inspectionDrawn, lotInspected, lotQuarantined, lotReleased, stockMoved],
   plan: [planSaved],
-  batch: [u.batchOpened, u.batchClosed, u.paperNoted],
+  batch: [u.batchOpened, u.batchClosed, u.paperNoted, u.evidenceKept, u.evidenceSetAside],
   order: [u.orderPlaced, u.orderCancelled],
   unit: [
     u.unitMade,

@@ -1,6 +1,7 @@
 export { codeText, SERIAL_MARK } from './code-text.ts';
 export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } from './entry.ts';
 export { belongs, bySchema, contentSchema, entrySchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
+export { EVIDENCE_MOST_bytes } from './evidence-limit.ts';
 export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
 export type { Gate, Measure } from './gate.ts';
@@ -32,8 +33,8 @@ export type { Offer } from './stores.ts';
 export { offerSchema, PART_KINDS } from './stores.ts';
 export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitState } from './unit-state.ts';
 export { countingTry, foldUnit, gateState, openGates, reasonsNotToShip, unitOf } from './unit-state.ts';
-export type { UnitField } from './units.ts';
-export { PREFIX, REGIONS, UNIT_FIELDS } from './units.ts';
+export type { EvidenceType, UnitField } from './units.ts';
+export { EVIDENCE_TYPES, PREFIX, REGIONS, UNIT_FIELDS } from './units.ts';
 export type { RadioSettingOf, Variant, VariantAntenna, VariantRadio } from './variant.ts';
 export { antennaOf, radioOf, settingOfVariant, variantOf } from './variant.ts';
 export { hasVariantFor, planForRegion, servedBy } from './variant-plan.ts';

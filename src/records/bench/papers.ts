@@ -53,6 +53,10 @@ export interface QuickStart {
   readonly contact: string;
   readonly cells: { readonly count: number; readonly nominal_V: number; readonly capacity_mAh: number };
   readonly panel_W: number;
+  /** Below this temperature of the cells it does not charge; null where the charger does not stop in the cold. */
+  readonly chargeStops_degC: number | null;
+  /** True where the panel feeds the radio meanwhile. */
+  readonly panelFeeds: boolean;
   /** Position of the panel by the customer's hemisphere: the way it faces, and its tilt. */
   readonly panelFaces: 'south' | 'north';
   readonly tilt_deg: number;
@@ -83,6 +87,8 @@ export interface Carton {
   /** Cells in the equipment, beside it in the box, or without it. */
   readonly packing: 'contained' | 'with equipment' | 'alone';
   readonly stateOfCharge?: number;
+  /** ISO 8601: rules and their terms are told as of this day. */
+  readonly day: string;
 }
 
 export interface PackingList {

@@ -4,7 +4,7 @@ import { countOf, label, within } from '../fields.ts';
 import { PASSPORT_PARTS } from './passport-parts.ts';
 import { planFields } from './plan.ts';
 import { PART_KINDS } from './stores.ts';
-import { orderPlaced, paperNoted, REGIONS, UNIT_FIELDS, type UnitField } from './units.ts';
+import { evidenceSetAside, orderPlaced, paperNoted, REGIONS, UNIT_FIELDS, type UnitField } from './units.ts';
 import { count, currency, day, key, minor, person, remark } from './words.ts';
 
 /** As it was typed or scanned: hyphens and small letters are mended by whoever looks it up. */
@@ -28,6 +28,7 @@ const deed = <D extends string, S extends z.ZodRawShape>(name: D, shape: S) =>
 
 const { kind: _, ...orderFields } = orderPlaced.shape;
 const { kind: _paper, ...paperFields } = paperNoted.shape;
+const { kind: _aside, ...asideFields } = evidenceSetAside.shape;
 
 export const deedRequest = z.discriminatedUnion('deed', [
   deed('tick', {
@@ -160,6 +161,7 @@ export const deedRequest = z.discriminatedUnion('deed', [
   }),
   deed('close-batch', { batch: key('batch'), reason: remark('a reason').optional() }),
   deed('note-paper', { batch: key('batch'), ...paperFields }),
+  deed('set-evidence-aside', { batch: key('batch'), ...asideFields }),
   deed('place-order', { order: key('order'), ...orderFields }),
   deed('cancel-order', { order: key('order'), reason: remark('a reason').optional() }),
 ]);

@@ -1,6 +1,7 @@
 /** What the stores hold: parts with their offers, and lots with every movement. */
 import * as z from 'zod';
 import { label, within } from '../fields.ts';
+import { REGIONS } from './units.ts';
 import { count, currency, day, key, minor, moment, percent, remark } from './words.ts';
 
 export const PART_KINDS = [
@@ -65,6 +66,19 @@ export const partFields = z.strictObject({
       lithium: z.boolean().default(true),
     })
     .optional(),
+  /** Of a radio module: what it was approved with, by market. */
+  approvals: z
+    .array(
+      z.strictObject({
+        region: z.enum(REGIONS),
+        grant: label().describe('Number of the certificate or grant'),
+        antenna: label().optional().describe('Kind of antenna that it names'),
+        gain_dBi: within('a gain in dBi', -30, 40).optional().describe('Greatest gain of that kind'),
+      }),
+    )
+    .max(20)
+    .optional()
+    .describe('Approvals of a radio module by market'),
   note: remark('a note').optional(),
 });
 

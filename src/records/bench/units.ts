@@ -1,6 +1,7 @@
 /** What happens to batches, orders and units. */
 import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
+import { EVIDENCE_MOST_bytes } from './evidence-limit.ts';
 import { count, currency, day, key, minor, moment, remark, serial } from './words.ts';
 
 export const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'] as const;
@@ -32,6 +33,28 @@ export const paperNoted = z.strictObject({
   paper: label().describe('Row of the checklist'),
   state: z.enum(['there', 'asked for', 'not needed', 'missing']),
   evidence: remark('the evidence').optional().describe('File name, number of a report, address'),
+});
+
+/** What a kept file may be, told by its bytes, never by its name. */
+export const EVIDENCE_TYPES = ['application/pdf', 'image/jpeg', 'image/png', 'text/plain'] as const;
+export type EvidenceType = (typeof EVIDENCE_TYPES)[number];
+const digest = () => z.string().regex(/^[0-9a-f]{64}$/, { error: 'a digest is 64 hexadecimal digits' });
+
+/** A file that proves a row of the checklist; its bytes are kept under the digest. */
+export const evidenceKept = z.strictObject({
+  kind: z.literal('evidence-kept'),
+  paper: label().describe('Row of the checklist'),
+  name: label().describe('Name of the file, without its folder'),
+  type: z.enum(EVIDENCE_TYPES),
+  bytes: countOf('the size of a file', 1, EVIDENCE_MOST_bytes),
+  sha256: digest(),
+});
+/** The file no longer proves its row; its bytes stay. */
+export const evidenceSetAside = z.strictObject({
+  kind: z.literal('evidence-set-aside'),
+  paper: label().describe('Row of the checklist'),
+  sha256: digest(),
+  reason: remark('a reason'),
 });
 
 const placeSchema = z.strictObject({

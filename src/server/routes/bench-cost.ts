@@ -2,10 +2,13 @@ import { createRoute, type OpenAPIHono, z } from '@hono/zod-openapi';
 import type { Context } from 'hono';
 import { type Bench, refresh } from '../../app/bench/act.ts';
 import { askCost } from '../../app/bench/cost-ask.ts';
+import { batchIn } from '../../app/bench/find.ts';
+import { kitOfPlan } from '../../app/bench/kit-of-plan.ts';
 import { batchPapers } from '../../app/bench/market-papers.ts';
+import { planOfBatch } from '../../app/bench/state.ts';
 import { UserError } from '../../core/units/index.ts';
 import { costRequest } from '../../records/bench/cost-request.ts';
-import { batchParam } from '../bench-schemas.ts';
+import { batchParam, keptEvidence } from '../bench-schemas.ts';
 import { answer, body, json, problems } from '../describe.ts';
 import type { ServerParts } from '../parts.ts';
 import { problemAnswer } from '../problems.ts';
@@ -88,30 +91,52 @@ const papers = z
     batch: z.string(),
     region: z.string(),
     read: z.iso.date(),
+    day: z.iso.date(),
     papers: z.array(
       z.strictObject({
         paper: z.string(),
         name: z.string(),
         wants: z.string(),
         source: z.string(),
-        known: z.enum(['confirmed', 'from memory']),
+        of: z.string(),
+        proof: z.string(),
+        seen: z.enum(['read', 'partly read', 'from memory']),
+        where: z.array(z.url()),
+        asOf: z.iso.date(),
+        doubt: z.string().optional(),
+        from: z.iso.date().optional(),
         state: z.enum(['there', 'asked for', 'not needed', 'missing']),
+        asked: z.boolean(),
         evidence: z.union([z.string(), z.null()]),
         by: z.union([z.string(), z.null()]),
         at: z.union([z.iso.datetime(), z.null()]),
+        files: z.array(keptEvidence),
       }),
     ),
     missing: z.array(z.string()),
+    antenna: z.strictObject({
+      gain_dBi: z.number(),
+      gainFrom: z.enum(['plan', 'kit', 'taken for a dipole']),
+      grant: z.union([z.string(), z.null()]),
+      permits: z.union([z.string(), z.null()]),
+      permits_dBi: z.union([z.number(), z.null()]),
+      withinGrant: z.union([z.boolean(), z.null()]),
+      power_dBm: z.union([z.number(), z.null()]),
+      frequency_MHz: z.union([z.number(), z.null()]),
+      mostGain_dBi: z.union([z.number(), z.null()]),
+      withinLimits: z.union([z.boolean(), z.null()]),
+      said: z.string(),
+    }),
     notes,
   })
   .openapi('BenchMarketPapers');
 
 /** What things cost, and the papers that a market asks for. */
-export function benchCostRoutes(api: OpenAPIHono, { now }: ServerParts, bench: Bench): void {
-  const look = async <T extends object>(c: Context, of: () => T) => {
+export function benchCostRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench: Bench): void {
+  const look = async <T extends object>(c: Context, of: () => T | Promise<T>) => {
     await refresh(bench);
     try {
-      return answer<T>(c, of());
+      return answer<T>(c, await of());
     } catch (error) {
       if (error instanceof UserError && error.problems.every((p) => p.code.startsWith('no-such-')))
         return problemAnswer(c, 404, error.problems) as never;
@@ -142,13 +167,16 @@ export function benchCostRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
       path: '/api/bench/market/{batch}',
       tags,
       summary: 'Papers that the market of a batch asks for, with what is noted of each',
-      description: 'Noted by the deed `note-paper`.',
+      description: 'Noted by the deed `note-paper`; files by `POST /api/bench/evidence`.',
       request: { params: batchParam },
       responses: { 200: json(papers, 'In the order of the list of that market'), ...problems(404) },
     }),
     (c) => {
       const { batch } = c.req.valid('param');
-      return look(c, () => batchPapers(bench.state, batch)) as never;
+      return look(c, async () => {
+        const found = await kitOfPlan(store, planOfBatch(bench.state, batchIn(bench.state, batch)));
+        return batchPapers(bench.state, batch, { day: now().slice(0, 10), found });
+      }) as never;
     },
   );
 }

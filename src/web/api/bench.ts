@@ -5,7 +5,7 @@ import type { BatchPapersOutcome } from '../../app/bench/market-papers.ts';
 import type { OrderingOutcome } from '../../app/bench/ordering.ts';
 import type { QualityOutcome } from '../../app/bench/quality.ts';
 import type { FindOutcome } from '../../app/bench/search.ts';
-import type { Inspection, Movement } from '../../app/bench/state.ts';
+import type { Inspection, KeptEvidence, Movement } from '../../app/bench/state.ts';
 import type { RecallOutcome, StoresOutcome } from '../../app/bench/stores.ts';
 import type { UnitPage } from '../../app/bench/unit-page.ts';
 import type { CostRequest } from '../../records/bench/cost-request.ts';
@@ -32,6 +32,10 @@ export const getMarketPapers = (key: string) => call<BatchPapersOutcome>('GET', 
 export type CostQuestion = Omit<CostRequest, 'seed'>;
 export type CostAnswer<A extends CostQuestion['ask']> = Extract<CostOutcome, { readonly command: `cost ${A}` }>;
 export const askForCost = <A extends CostQuestion['ask']>(question: CostQuestion & { readonly ask: A }) =>
+/** Where a kept file is saved from. */
+export const evidenceAddress = (batch: string, sha256: string) => `/api/bench/evidence/${at(batch)}/${sha256}`;
+export const sendEvidence = (body: Readonly<Record<'batch' | 'paper' | 'name' | 'base64' | 'by' | 'token', string>>) =>
+  call<{ readonly evidence: KeptEvidence; readonly again: boolean }>('POST', '/bench/evidence', body);
   call<CostAnswer<A>>('POST', '/bench/cost', question);
 export const sendDeed = (body: Readonly<Record<string, unknown>>) =>
   call<BenchDeedAnswer>('POST', '/bench/deeds', body);

@@ -4,11 +4,13 @@ import { act, type Bench, type Deed, openBench } from '../../../src/app/bench/ac
 import { openBatch, savePlan } from '../../../src/app/bench/batches.ts';
 import type { BenchState } from '../../../src/app/bench/state.ts';
 import type { BenchStore } from '../../../src/app/bench-port.ts';
+import { digest } from '../../../src/host/folders.ts';
 import type { Content, Entry, Plan } from '../../../src/records/bench/index.ts';
 
 /** A list that takes entries as the databases do. */
 export function listStore(): BenchStore & { readonly entries: Entry[] } {
   const entries: Entry[] = [];
+  const files = new Map<string, Uint8Array>();
   return {
     entries,
     head: async () => entries.length,
@@ -23,6 +25,13 @@ export function listStore(): BenchStore & { readonly entries: Entry[] } {
       entries.push(...added);
       return { added: true, entries: added };
     },
+    keepFile: async (content) => {
+      const sha256 = digest(content);
+      files.set(sha256, content);
+      return sha256;
+    },
+    file: async (sha256) => files.get(sha256),
+    files: async () => [...files].map(([sha256, { length }]) => ({ sha256, size: length })),
   };
 }
 

@@ -1,10 +1,12 @@
 /** The papers that the market of a batch asks for: what each wants, how sure that is, and what is there. */
 import { useEffect, useState } from 'preact/hooks';
+import type { AntennaCheck } from '../../../app/bench/antenna-check.ts';
 import type { PaperRow } from '../../../app/bench/market-papers.ts';
 import { getMarketPapers } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { format } from '../../state/settings.ts';
 import { dayShown } from './days.ts';
+import { EvidenceFiles } from './evidence.tsx';
 import { useAct } from './parts.tsx';
 import { useRead } from './use-read.ts';
 
@@ -23,7 +25,7 @@ export function MarketPapers({ batch, region }: { readonly batch: string; readon
           <p class="said">{saidOf(value.papers)}</p>
           <ul class="market-rows">
             {value.papers.map((row) => (
-              <Row key={row.paper} batch={batch} row={row} read={value.read} />
+              <Row key={row.paper} batch={batch} row={row} antenna={row.paper === 'antenna' ? value.antenna : null} />
             ))}
           </ul>
           <ul class="notes quiet">
@@ -38,13 +40,33 @@ export function MarketPapers({ batch, region }: { readonly batch: string; readon
 }
 
 function saidOf(papers: readonly PaperRow[]): string {
-  const open = papers.filter((p) => p.state === 'missing' || p.state === 'asked for').length;
+  const open = papers.filter((p) => p.asked && (p.state === 'missing' || p.state === 'asked for')).length;
   return open === 0
     ? 'Every paper is there or not needed.'
     : `${open} of ${papers.length} ${open === 1 ? 'is' : 'are'} missing or only asked for.`;
 }
 
-function Row({ batch, row, read }: { readonly batch: string; readonly row: PaperRow; readonly read: string }) {
+/** Kept, broken or not known, of grant and limits together. */
+const signOf = ({ withinGrant, withinLimits }: AntennaCheck) =>
+  withinGrant === false || withinLimits === false ? '○' : withinGrant === null || withinLimits === null ? '◐' : '●';
+
+/** How far the source of a row was read, in words. */
+const SEEN: Readonly<Record<PaperRow['seen'], string>> = {
+  read: 'read',
+  'partly read': 'read in part',
+  'from memory': 'from memory, not looked up, put down',
+};
+const hostOf = (address: string) => new URL(address).hostname.replace(/^www\./, '');
+
+function Row({
+  batch,
+  row,
+  antenna,
+}: {
+  readonly batch: string;
+  readonly row: PaperRow;
+  readonly antenna: AntennaCheck | null;
+}) {
   const [state, setState] = useState(row.state);
   const [evidence, setEvidence] = useState(row.evidence ?? '');
   const { busy, problems, act } = useAct();
@@ -64,56 +86,82 @@ function Row({ batch, row, read }: { readonly batch: string; readonly row: Paper
     <li data-paper={row.paper}>
       <h3>
         <span aria-hidden="true">{done ? '●' : row.state === 'asked for' ? '◐' : '○'}</span> {row.name}
+        {row.asked || row.from === undefined ? null : <span class="quiet"> asked from {dayShown(row.from)}</span>}
       </h3>
       <div class="market-wants">
-        <p>{row.wants}</p>
+        <p>{row.wants}.</p>
+        {antenna === null ? null : (
+          <p class="market-antenna">
+            <span aria-hidden="true">{signOf(antenna)}</span> {antenna.said}
+          </p>
+        )}
         <p class="quiet">
-          {row.source}; {row.known === 'confirmed' ? `confirmed ${dayShown(read)}` : 'from memory, not looked up'}
+          Falls on: {row.of}. Shown by: {row.proof}.
         </p>
+        <details>
+          <summary>
+            {row.source}; {SEEN[row.seen]} {dayShown(row.asOf)}
+          </summary>
+          {row.doubt === undefined ? null : <p>In doubt: {row.doubt}.</p>}
+          {row.where.length === 0 ? null : (
+            <ul class="quiet">
+              {row.where.map((address) => (
+                <li key={address}>
+                  <a href={address} rel="noreferrer noopener" target="_blank">
+                    {hostOf(address)}
+                  </a>
+                </li>
+              ))}
+            </ul>
+          )}
+        </details>
         {row.at === null ? null : (
           <p class="quiet">
             {row.state}, noted by {row.by}, {format.value.moment(row.at)}
           </p>
         )}
       </div>
-      <form
-        class="market-note"
-        onSubmit={(event) => {
-          event.preventDefault();
-          if (!busy) void note();
-        }}
-      >
-        <label class="note-field">
-          state{' '}
-          <select
-            aria-label={`state of: ${row.name}`}
-            value={state}
-            onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}
-          >
-            {STATES.map((s) => (
-              <option key={s} value={s}>
-                {s}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="note-field">
-          evidence{' '}
-          <input
-            type="text"
-            aria-label={`evidence for: ${row.name}`}
-            autocomplete="off"
-            maxLength={500}
-            placeholder="file, number or address"
-            value={evidence}
-            onInput={(event) => setEvidence(event.currentTarget.value)}
-          />
-        </label>
-        <button type="submit" class="note-it" disabled={busy || !changed} aria-label={`note it: ${row.name}`}>
-          Note it
-        </button>
-        <Problems list={problems} />
-      </form>
+      <div class="market-proof">
+        <form
+          class="market-note"
+          onSubmit={(event) => {
+            event.preventDefault();
+            if (!busy) void note();
+          }}
+        >
+          <label class="note-field">
+            state{' '}
+            <select
+              aria-label={`state of: ${row.name}`}
+              value={state}
+              onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}
+            >
+              {STATES.map((s) => (
+                <option key={s} value={s}>
+                  {s}
+                </option>
+              ))}
+            </select>
+          </label>
+          <label class="note-field">
+            evidence{' '}
+            <input
+              type="text"
+              aria-label={`evidence for: ${row.name}`}
+              autocomplete="off"
+              maxLength={500}
+              placeholder="number or address"
+              value={evidence}
+              onInput={(event) => setEvidence(event.currentTarget.value)}
+            />
+          </label>
+          <button type="submit" class="note-it" disabled={busy || !changed} aria-label={`note it: ${row.name}`}>
+            Note it
+          </button>
+          <Problems list={problems} />
+        </form>
+        <EvidenceFiles batch={batch} paper={row.paper} name={row.name} files={row.files} />
+      </div>
     </li>
   );
 }
