@@ -17,6 +17,7 @@ import type { Certificate, CertificateGate, GateVerdict, PaperSetting } from './
 const SIGNS: Readonly<Record<GateVerdict, string>> = {
   passed: '● passed',
   failed: '○ failed',
+  undecided: '◌ undecided',
   'not done': '– not done',
   overridden: '◐ failed, let pass',
 };
@@ -25,7 +26,7 @@ const count = (n: number, one: string) => `${n} ${one}${n === 1 ? '' : 's'}`;
 /** The certificate in a sentence: what failed comes before what passed. */
 export function certificateVerdict({ serial, gates }: Pick<Certificate, 'serial' | 'gates'>): string {
   const of = (verdict: GateVerdict) => gates.filter((g) => g.verdict === verdict).length;
-  const [failed, open, let_] = [of('failed'), of('not done'), of('overridden')];
+  const [failed, open, let_] = [of('failed'), of('not done') + of('undecided'), of('overridden')];
   if (gates.length === 0) return `${serial} has no gates recorded: this paper certifies nothing.`;
   if (failed > 0)
     return `${serial} failed ${failed} of ${count(gates.length, 'gate')}${open > 0 ? ` and has ${open} open` : ''}: it must not be shipped.`;

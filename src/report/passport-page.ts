@@ -8,7 +8,7 @@ export interface PassportGate {
   readonly name: string;
   readonly limits: string;
   readonly value: string;
-  readonly state: 'open' | 'passed' | 'failed' | 'overridden';
+  readonly state: 'open' | 'passed' | 'failed' | 'undecided' | 'overridden';
   readonly tries: number;
   /** UTC, ISO 8601; empty where nothing was measured. */
   readonly day: string;

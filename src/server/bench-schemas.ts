@@ -142,6 +142,7 @@ export const batchPage = named(
           name: z.string(),
           passed: z.int(),
           failed: z.int(),
+          undecided: z.int(),
           overridden: z.int(),
           open: z.int(),
         }),
@@ -157,13 +158,13 @@ const gateLook = z.strictObject({
   name: z.string(),
   limit: z.string(),
   unit: z.string(),
-  state: z.enum(['open', 'passed', 'failed', 'overridden']),
+  state: z.enum(['open', 'passed', 'failed', 'undecided', 'overridden']),
   required: z.boolean(),
   value: gateValue.nullable(),
   tries: z.array(
     z.strictObject({
       value: gateValue,
-      verdict: z.enum(['passed', 'failed']),
+      verdict: z.enum(['passed', 'failed', 'undecided']),
       at: moment,
       by: z.string(),
       instrument: z.string().nullable(),
@@ -286,6 +287,12 @@ export const lotPage = named(
         found: z.looseObject({ verdict: z.string(), at: moment, by: z.string() }).nullable(),
       }),
     ),
+    next: z.strictObject({
+      severity: z.enum(['normal', 'tightened', 'reduced']),
+      stop: z.boolean(),
+      lots: z.int(),
+      why: z.string(),
+    }),
   }),
   'BenchLot',
 );
@@ -332,6 +339,7 @@ export const quality = named(
         gate: z.string(),
         name: z.string(),
         measured: z.int(),
+        undecided: z.int(),
         passedFirst: z.int(),
         passedFinally: z.int(),
         firstPass: shareOrNull(),
@@ -340,6 +348,7 @@ export const quality = named(
     through: z.strictObject({ measured: z.int(), atOnce: z.int(), share: shareOrNull() }),
     rolled: z.number().nullable(),
     defectsPerUnit: z.number().nullable(),
+    few: z.string().nullable(),
     failures: z.array(
       z.strictObject({
         gate: z.string(),
@@ -363,6 +372,7 @@ export const quality = named(
         low: z.number().nullable(),
         high: z.number().nullable(),
         signals: z.array(z.strictObject({ serial: z.string(), index: z.int(), rules: keys })),
+        lagOne: z.number().nullable(),
         capability: z.union([z.looseObject({ cpk: z.number(), cpkLow: z.number(), cpkHigh: z.number() }), z.null()]),
       }),
     ),

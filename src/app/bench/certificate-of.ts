@@ -15,7 +15,7 @@ import {
 } from '../../records/bench/index.ts';
 import type { Kit } from '../../records/index.ts';
 import { batchIn, planOfUnit } from './find.ts';
-import { type GateValue, gateUnit, limitText } from './gates.ts';
+import { type GateValue, gateUnit, guardText, limitText } from './gates.ts';
 import type { BenchState } from './state.ts';
 
 /** The radio setting as it is written everywhere: `SF8 / 125 kHz / 4:6`. */
@@ -99,12 +99,11 @@ function gateRow(unit: UnitState, gate: Gate): CertificateGate {
   const state = gateState(unit, gate.key);
   const override = unit.overrides.get(gate.key);
   const earlier = (unit.gates.get(gate.key) ?? []).filter((t) => t !== counts);
-  const guard = gate.uncertainty ? ` (drawn in by ${withUnit(gate, gate.uncertainty)})` : '';
   const band = gate.band === undefined ? '' : `, ${gate.band.from_MHz} to ${gate.band.to_MHz} MHz`;
   return {
     name: `${gate.name}${band}${gate.required ? '' : ' (not required)'}`,
-    limits: `${limitText(gate)}${guard}`,
-    value: counts === undefined ? '' : withUnit(gate, counts.measured.value),
+    limits: `${limitText(gate)}${guardText(gate)}`,
+    value: counts === undefined ? '' : withUncertainty(gate, counts.measured),
     verdict: state === 'open' ? 'not done' : state,
     instrument: counts?.measured.instrument ?? '',
     person: counts?.by ?? '',
@@ -114,6 +113,10 @@ function gateRow(unit: UnitState, gate: Gate): CertificateGate {
   };
 }
 
+/** The value, with its own uncertainty where one was told with it. */
+const withUncertainty = (gate: Gate, { value, uncertainty }: GateTry['measured']): string =>
+  `${withUnit(gate, value)}${uncertainty === undefined ? '' : ` ± ${withUnit(gate, uncertainty)}`}`;
+
 /** An earlier try, and what came after it. */
 function tryText(unit: UnitState, gate: Gate, { at, by, measured, corrected, reopened }: GateTry): string {
   const rework = reopened ? unit.reworkedFor.find((r) => r.at >= at && r.gates.includes(gate.key)) : undefined;
@@ -122,5 +125,5 @@ function tryText(unit: UnitState, gate: Gate, { at, by, measured, corrected, reo
     : rework !== undefined
       ? `, then rework: ${rework.reason}`
       : ', measured again';
-  return `${withUnit(gate, measured.value)} on ${at.slice(0, 10)} by ${by}, ${measured.verdict}${then}`;
+  return `${withUncertainty(gate, measured)} on ${at.slice(0, 10)} by ${by}, ${measured.verdict}${then}`;
 }

@@ -166,7 +166,7 @@ function measure(
   request: Extract<DeedRequest, { deed: 'measure' }>,
   { digest }: DeedWorld,
 ): readonly Deed[] {
-  const { unit, gate, value, file, instrument, note, correct } = request;
+  const { unit, gate, value, file, instrument, uncertainty, note, correct } = request;
   if ((value === undefined) === (file === undefined))
     throw userError(
       'value-or-file',
@@ -175,12 +175,13 @@ function measure(
         field: 'value',
       },
     );
-  if (file === undefined) return units.measureGate(state, unit, { gate, value: value!, instrument, note, correct });
+  const with_ = { instrument, uncertainty, note, correct };
+  if (file === undefined) return units.measureGate(state, unit, { gate, value: value!, ...with_ });
   return units.measureGate(state, unit, {
     gate,
     value: sweepAtGate(state, unit, gate, file.text, file.name),
     file: { name: file.name.replace(/^.*[/\\]/, '').slice(-200) || 'file', sha256: digest(file.text) },
-    ...{ instrument, note, correct },
+    ...with_,
   });
 }
 

@@ -11,13 +11,29 @@ export const gateUnit = (gate: Gate): string =>
 /** 1.4 - 0.05 is 1.35, not 1.3499999999999999. */
 const tidy = (value: number) => Number(value.toPrecision(12));
 
-/** Limits drawn in by the uncertainty (guard band, JCGM 106:2012, 8.3.2): a value on the limit passes. */
-export function gateLimits(gate: Gate): { readonly low?: number; readonly high?: number } {
-  const { low, high, uncertainty = 0 } = gate;
+/**
+ * Limits that a value must keep to be accepted: drawn in by the uncertainty (guarded acceptance, JCGM 106:2012, 8.3.2, with the
+ * whole expanded uncertainty as guard band), or as they stand where the plan says `guard: none`. A value on the limit passes.
+ * `uncertainty` of the measurement at hand takes the place of the gate's.
+ */
+export function gateLimits(
+  gate: Gate,
+  uncertainty: number | undefined = gate.uncertainty,
+): { readonly low?: number; readonly high?: number } {
+  const { low, high } = gate;
+  const by = gate.guard === 'none' ? 0 : (uncertainty ?? 0);
   return {
-    ...(low === undefined ? {} : { low: tidy(low + uncertainty) }),
-    ...(high === undefined ? {} : { high: tidy(high - uncertainty) }),
+    ...(low === undefined ? {} : { low: tidy(low + by) }),
+    ...(high === undefined ? {} : { high: tidy(high - by) }),
   };
+}
+
+/** How the uncertainty enters, for papers; empty where there is none. */
+export function guardText(gate: Gate): string {
+  if (!gate.uncertainty) return '';
+  const unit = gateUnit(gate);
+  const by = `${gate.uncertainty}${unit === '' ? '' : ` ${unit}`}`;
+  return gate.guard === 'none' ? ` (uncertainty ${by}, not taken off)` : ` (drawn in by ${by})`;
 }
 
 /** The limits in words: "at most 40 µA", "4.05 to 4.12 V", "yes". */
@@ -33,14 +49,16 @@ export function limitText(gate: Gate): string {
 }
 
 /**
- * The verdict on a value, with the limits that it was judged by.
+ * The verdict on a value, with the limits that it was judged by. Between the limit of the plan and the one drawn in by the
+ * uncertainty it is undecided: such a meter cannot tell. Beyond the limit of the plan it has failed, however uncertain.
  *
  * @throws UserError when the value is of another kind than the gate measures
  */
 export function judge(
   gate: Gate,
   value: GateValue,
-): Pick<ContentOf<'gate-measured'>, 'value' | 'verdict' | 'low' | 'high'> {
+  uncertainty?: number,
+): Pick<ContentOf<'gate-measured'>, 'value' | 'verdict' | 'low' | 'high' | 'uncertainty'> {
   const kind = MEASURES[gate.measures].value;
   const place = { field: gate.key };
   if (kind === 'yes or no') {
@@ -62,10 +80,17 @@ export function judge(
       `${gate.name} is a number${gateUnit(gate) === '' ? '' : ` in ${gateUnit(gate)}`}: ${value} is none`,
       place,
     );
-  const { low, high } = gateLimits(gate);
-  const inside = (low === undefined || number >= low) && (high === undefined || number <= high);
-  return { value: number, verdict: inside ? 'passed' : 'failed', ...gateLimits(gate) };
+  if (uncertainty !== undefined && !(Number.isFinite(uncertainty) && uncertainty >= 0))
+    throw userError('not-an-uncertainty', `the uncertainty of ${gate.name} is ${uncertainty}: nought or more`, place);
+  const limits = gateLimits(gate, uncertainty ?? gate.uncertainty);
+  const verdict = isInside(number, limits) ? 'passed' : isInside(number, gate) ? 'undecided' : 'failed';
+  return { value: number, verdict, ...limits, ...(uncertainty === undefined ? {} : { uncertainty }) };
 }
+
+const isInside = (
+  value: number,
+  { low, high }: { readonly low?: number | undefined; readonly high?: number | undefined },
+) => (low === undefined || value >= low) && (high === undefined || value <= high);
 
 function yesOrNo(text: string): boolean | undefined {
   const word = text.trim().toLowerCase();

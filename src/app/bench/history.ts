@@ -46,7 +46,7 @@ function sentenceOf(c: Content, plan: Plan): string {
       const unit = found === undefined ? '' : gateUnit(found);
       const value = typeof c.value === 'boolean' ? (c.value ? 'yes' : 'no') : c.value;
       const note = c.note === undefined ? '' : `: ${c.note}`;
-      return `measured ${gate(c.gate)}: ${value}${unit === '' ? '' : ` ${unit}`}, ${c.verdict}${c.instrument === undefined ? '' : `, with ${c.instrument}`}${c.measuredAt === undefined ? '' : `, on ${c.measuredAt.slice(0, 16).replace('T', ' ')} UTC`}${note}`;
+      return `measured ${gate(c.gate)}: ${value}${unit === '' ? '' : ` ${unit}`}, ${c.verdict}${c.uncertainty === undefined ? '' : `, ± ${c.uncertainty}`}${c.instrument === undefined ? '' : `, with ${c.instrument}`}${c.measuredAt === undefined ? '' : `, on ${c.measuredAt.slice(0, 16).replace('T', ' ')} UTC`}${note}`;
     }
     case 'gate-overridden':
       return `overrode ${gate(c.gate)}; ${c.name} answers for it: ${c.reason}`;

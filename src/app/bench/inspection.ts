@@ -53,7 +53,9 @@ export function drawInspection(state: BenchState, request: DrawRequest): Deed[] 
       `${lot.supplier} has had five lots of ${part.key} refused in tightened inspection: take no more until the source has mended, or name a severity`,
       { field: 'lot' },
     );
-  const plan = samplingPlan({ lot: lot.count, level, aql_pct, severity });
+  // The tables begin at two units; a single one is looked at itself.
+  const plan = samplingPlan({ lot: Math.max(2, lot.count), level, aql_pct, severity });
+  const sample = Math.min(plan.sample, lot.count);
   return [
     {
       stream: streamOf('lot', lot.key),
@@ -64,37 +66,68 @@ export function drawInspection(state: BenchState, request: DrawRequest): Deed[] 
         severity,
         lotSize: lot.count,
         letter: plan.letter,
-        sample: plan.sample,
+        sample,
         accept: plan.accept,
         reject: plan.reject,
         seed: request.seed,
-        drawn: drawSample(createRandom(request.seed), lot.count, plan.sample),
+        drawn: drawSample(createRandom(request.seed), lot.count, sample),
       },
     },
   ];
 }
 
-/** Severity for the next lot of a part from a supplier. */
-export function severityFor(
-  state: BenchState,
-  part: string,
-  supplier: string,
-): { readonly severity: Severity; readonly stop: boolean } {
+export interface SeverityLook {
+  /** How strictly the next lot of the part from this supplier is looked at. */
+  readonly severity: Severity;
+  /** Nothing more of this source until it has mended. */
+  readonly stop: boolean;
+  /** Lots of the two with a verdict. */
+  readonly lots: number;
+  /** Why, in words. */
+  readonly why: string;
+}
+
+/** Severity for the next lot of a part from a supplier, by the switching rules over their lots so far, first inspections alone. */
+export function severityFor(state: BenchState, part: string, supplier: string): SeverityLook {
   const past = [...state.lots.values()]
     .filter((lot) => lot.part === part && lot.supplier === supplier)
     .flatMap((lot) => lot.inspections.slice(0, 1))
     .filter((i): i is Inspection & { found: NonNullable<Inspection['found']> } => i.found !== null)
-    .sort((a, b) => (a.found.at < b.found.at ? -1 : 1));
-  return nextSeverity(
-    past.map(({ severity, found }): LotVerdict => {
+    // Those of one second stay in the order in which they came.
+    .sort((a, b) => (a.found.at < b.found.at ? -1 : a.found.at > b.found.at ? 1 : 0))
+    .map(({ severity, found }): LotVerdict => {
       const verdicts = {
         accepted: 'accept',
         'accepted, then normal': 'accept-then-normal',
         refused: 'refuse',
       } as const;
       return { severity, verdict: verdicts[found.verdict] };
-    }),
-  );
+    });
+  const next = nextSeverity(past);
+  return { ...next, lots: past.length, why: `${next.severity}: ${whyOf(past, next)}` };
+}
+
+function whyOf(past: readonly LotVerdict[], { severity, stop }: ReturnType<typeof nextSeverity>): string {
+  const last = past.at(-1);
+  if (last === undefined) return 'no lot of it from this supplier has been judged yet';
+  const spell = past.slice(past.findLastIndex((lot) => lot.severity !== last.severity) + 1);
+  const recent = spell.slice(-5);
+  const refused = recent.filter((lot) => lot.verdict === 'refuse').length;
+  const row = spell.length - 1 - spell.findLastIndex((lot) => lot.verdict === 'refuse');
+  if (stop) return 'five lots were refused in tightened inspection: take no more until the source has mended';
+  if (last.severity !== severity) {
+    if (severity === 'tightened') return `${refused} of the last ${recent.length} lots were refused`;
+    return last.severity === 'tightened'
+      ? 'five lots in a row were accepted in tightened inspection'
+      : 'the last lot was not plainly accepted in reduced inspection';
+  }
+  if (severity === 'tightened') return `${row} of the five accepted lots in a row that lead back to normal`;
+  if (severity === 'reduced') return 'chosen before, and every lot since was accepted';
+  return refused === 0
+    ? recent.length === 1
+      ? 'the last lot was accepted'
+      : `none of the last ${recent.length} lots was refused`
+    : `${recent.length === 1 ? 'the last lot' : `1 of the last ${recent.length} lots`} was refused; a second one within five makes it tightened`;
 }
 
 /** What was found among the drawn; the verdict follows from the plan. */

@@ -65,6 +65,8 @@ export interface BatchOutcome {
     readonly open: number;
   }[];
   readonly units: readonly UnitRow[];
+    /** Too close to a limit for the meter: not passed yet. */
+    readonly undecided: number;
   /** Lots that keep units back. */
   readonly keptBackBy: readonly string[];
 }
@@ -109,7 +111,7 @@ export function batchLook(state: BenchState, key: string): BatchOutcome {
       done: units.filter((unit) => unit.steps.has(step)).length,
     })),
     gates: plan.gates.map(({ key: gate, name }) => {
-      const at = { passed: 0, failed: 0, overridden: 0, open: 0 };
+      const at = { passed: 0, failed: 0, undecided: 0, overridden: 0, open: 0 };
       for (const unit of units) at[gateState(unit, gate)]++;
       return { key: gate, name, ...at };
     }),
@@ -153,13 +155,13 @@ export interface GateLook {
   readonly name: string;
   readonly limit: string;
   readonly unit: string;
-  readonly state: 'open' | 'passed' | 'failed' | 'overridden';
+  readonly state: GateState;
   readonly required: boolean;
   /** The value that counts. */
   readonly value: GateValue | null;
   readonly tries: readonly {
     readonly value: GateValue;
-    readonly verdict: 'passed' | 'failed';
+    readonly verdict: 'passed' | 'failed' | 'undecided';
     readonly at: string;
     readonly by: string;
     readonly instrument: string | null;

@@ -9,10 +9,13 @@ import {
   pareto,
   type RunRule,
   runSignals,
+  upperLimit,
 } from '../../core/quality/index.ts';
 import { type Gate, type GateTry, MEASURES, type Plan, type UnitState } from '../../records/bench/index.ts';
 import { batchIn } from './find.ts';
 import { gateLimits, gateUnit } from './gates.ts';
+import { FEW } from './rate.ts';
+import { type Returns, returnsOf } from './returns.ts';
 import { type BenchState, planOfBatch } from './state.ts';
 
 interface Share {
@@ -24,7 +27,10 @@ interface Share {
 export interface GateYield {
   readonly gate: string;
   readonly name: string;
+  /** Units with a verdict; those that are too close to a limit for the meter have none yet. */
   readonly measured: number;
+  /** Measurements that decided nothing: too close to a limit. */
+  readonly undecided: number;
   /** Passed at the first try, and at no later one failed. */
   readonly passedFirst: number;
   /** Passed at the last try. */
@@ -60,6 +66,8 @@ export interface GateChart {
     readonly ppk: number;
     readonly shareOutside: number;
   } | null;
+  /** Correlation of each value with the next; null where all values are alike. */
+  readonly lagOne: number | null;
 }
 export interface QualityOutcome {
   readonly command: 'batch quality';
@@ -83,6 +91,9 @@ export interface QualityOutcome {
     readonly cumulative: number;
   }[];
   readonly charts: readonly GateChart[];
+  readonly returns: Returns;
+  /** Beside the rate, as long as they are few: what could still fail though none did. Null from 300 units on, or before any. */
+  readonly few: string | null;
   readonly notes: readonly string[];
 }
 
@@ -110,18 +121,23 @@ export function batchQuality(state: BenchState, key: string): QualityOutcome {
     units: units.length,
     gates,
     through,
+    few: fewOf(through.measured),
     rolled: measured.length === 0 ? null : yields.rolled,
     // With a gate that none has passed at once the rolled yield is nought, and this has no end.
     defectsPerUnit: measured.length === 0 || yields.rolled === 0 ? null : yields.defectsPerUnit,
     failures,
     charts,
-    notes: notesOf(through.measured, charts),
+    returns: returnsOf(units),
+    notes: notesOf(charts, gates),
   };
 }
 
 /** Tries that were not written down wrongly. */
-const triesOf = (unit: UnitState, gate: string): readonly GateTry[] =>
+const allTries = (unit: UnitState, gate: string): readonly GateTry[] =>
   (unit.gates.get(gate) ?? []).filter((tried) => !tried.corrected);
+/** Those that decided: a value too close to a limit for its meter is neither a failure nor a pass. */
+const triesOf = (unit: UnitState, gate: string): readonly GateTry[] =>
+  allTries(unit, gate).filter((tried) => tried.measured.verdict !== 'undecided');
 const failuresAt = (unit: UnitState, gate: string): number =>
   triesOf(unit, gate).filter((tried) => tried.measured.verdict === 'failed').length;
 const atOnce = (unit: UnitState, gate: string): boolean =>
@@ -134,6 +150,7 @@ function yieldOf(gate: Gate, units: readonly UnitState[]): GateYield {
     gate: gate.key,
     name: gate.name,
     measured: tried.length,
+    undecided: units.reduce((sum, unit) => sum + allTries(unit, gate.key).length - triesOf(unit, gate.key).length, 0),
     passedFirst,
     passedFinally: tried.filter((unit) => triesOf(unit, gate.key).at(-1)!.measured.verdict === 'passed').length,
     firstPass: tried.length === 0 ? null : clopperPearson(passedFirst, tried.length),
@@ -156,7 +173,7 @@ function chartOf(gate: Gate, units: readonly UnitState[]): GateChart | undefined
   if (MEASURES[gate.measures].value !== 'number') return undefined;
   const firsts = units
     .flatMap((unit) => {
-      const tried = triesOf(unit, gate.key)[0];
+      const tried = allTries(unit, gate.key)[0];
       return tried === undefined ? [] : [{ serial: unit.serial, at: tried.at, value: Number(tried.measured.value) }];
     })
     .sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
@@ -166,9 +183,11 @@ function chartOf(gate: Gate, units: readonly UnitState[]): GateChart | undefined
   const { low, high } = gateLimits(gate);
   const rulesAt = new Map<number, RunRule[]>();
   for (const { rule, to } of runSignals(individuals)) rulesAt.set(to, [...(rulesAt.get(to) ?? []), rule]);
-  const { mean, sd } = describe(values);
+  const { mean, sd, lagOne } = describe(values);
   const limits = { lower: low, upper: high };
-  const steady = individuals.sigma > 0 && sd > 0;
+  // A gate that passes one value alone has no width to compare a spread with.
+  const wide = low === undefined || high === undefined || high > low;
+  const steady = individuals.sigma > 0 && sd > 0 && wide;
   const { cp, cpk, shareOutside } = steady
     ? capability(mean, individuals.sigma, limits)
     : { cp: 0, cpk: 0, shareOutside: 0 };
@@ -183,6 +202,7 @@ function chartOf(gate: Gate, units: readonly UnitState[]): GateChart | undefined
     lower: individuals.lower,
     upper: individuals.upper,
     sigma: individuals.sigma,
+    lagOne: Number.isFinite(lagOne) ? lagOne : null,
     movingRange: { values: [...movingRange.values], centre: movingRange.centre, upper: movingRange.upper },
     low: low ?? null,
     high: high ?? null,
@@ -223,11 +243,22 @@ function verdictOf(
     .concat('.');
 }
 
-function notesOf(measured: number, charts: readonly GateChart[]): string[] {
+function fewOf(measured: number): string | null {
+  if (measured === 0 || measured >= FEW) return null;
+  return `${measured} ${measured === 1 ? 'unit is' : 'units are'} few: had none of them failed, up to ${percent(upperLimit(0, measured))} of all could still fail (95 %).`;
+}
+
+function notesOf(charts: readonly GateChart[], gates: readonly GateYield[]): string[] {
   const notes = [];
-  if (measured > 0 && measured < 300)
+  const undecided = gates.filter((gate) => gate.undecided > 0);
+  if (undecided.length > 0)
     notes.push(
-      `${measured} ${measured === 1 ? 'unit is' : 'units are'} few: with none failed among them, up to ${percent(clopperPearson(0, measured, 0.9).high)} of all could still fail (95 %)`,
+      `too close to a limit for the meter, and so without a verdict: ${undecided.map((g) => `${g.undecided} at ${g.name}`).join(', ')}`,
+    );
+  const tied = charts.filter((c) => c.lagOne !== null && Math.abs(c.lagOne) > 2 / Math.sqrt(c.values.length));
+  if (tied.length > 0)
+    notes.push(
+      `neighbouring values depend on one another at ${tied.map((c) => `${c.name} (correlation ${c.lagOne!.toFixed(2)})`).join(', ')}: the limits take them for independent, and are ${tied.every((c) => c.lagOne! > 0) ? 'too narrow' : tied.every((c) => c.lagOne! < 0) ? 'too wide' : 'too narrow or too wide'}`,
     );
   if (charts.length > 0)
     notes.push(

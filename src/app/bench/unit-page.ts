@@ -1,5 +1,5 @@
 /** A unit as its page shows it: where it stands, what each gate asks for, and all that happened. */
-import { type Entry, MEASURES } from '../../records/bench/index.ts';
+import { type Entry, type Gate, MEASURES } from '../../records/bench/index.ts';
 import { planOfUnit, unitIn } from './find.ts';
 import { gateLimits } from './gates.ts';
 import { type HistoryRow, historyOf } from './history.ts';
@@ -11,9 +11,12 @@ export interface GateAsked {
   readonly gate: string;
   readonly value: 'number' | 'yes or no' | 'text';
   readonly measures: string;
-  /** Limits drawn in by the uncertainty. */
+  /** Limits drawn in by the uncertainty: inside them a value passes. */
   readonly low?: number;
   readonly high?: number;
+  /** Limits of the plan, where they differ: between the two it is undecided. */
+  readonly outerLow?: number;
+  readonly outerHigh?: number;
   readonly equals?: string;
 }
 export interface UnitPage {
@@ -21,6 +24,11 @@ export interface UnitPage {
   readonly asked: readonly GateAsked[];
   readonly history: readonly HistoryRow[];
 }
+
+const outerLimits = ({ low, high }: Gate) => ({
+  ...(low === undefined ? {} : { outerLow: low }),
+  ...(high === undefined ? {} : { outerHigh: high }),
+});
 
 export function unitPage(state: BenchState, serial: string, entries: readonly Entry[]): UnitPage {
   const plan = planOfUnit(state, unitIn(state, serial));
@@ -31,6 +39,7 @@ export function unitPage(state: BenchState, serial: string, entries: readonly En
       value: MEASURES[gate.measures].value,
       measures: gate.measures,
       ...gateLimits(gate),
+      ...(gate.uncertainty && gate.guard !== 'none' ? outerLimits(gate) : {}),
       ...(gate.equals === undefined ? {} : { equals: gate.equals }),
     })),
     history: historyOf(entries, plan),

@@ -66,10 +66,16 @@ export function tickStep(state: BenchState, serial: string, step: string, time_s
     if (!unit.steps.has(earlier.key))
       throw userError('step-before', `${unit.serial}: ${earlier.name} comes first`, { field: earlier.key });
     for (const gate of earlier.gates.map((g) => gateIn(plan, g)))
-      if (gate.required && gateState(unit, gate.key) === 'open')
-        throw userError('gate-before', `${unit.serial}: ${gate.name} is measured before this step`, {
-          field: gate.key,
-        });
+      if (gate.required && ['open', 'undecided'].includes(gateState(unit, gate.key)))
+        throw userError(
+          'gate-before',
+          gateState(unit, gate.key) === 'open'
+            ? `${unit.serial}: ${gate.name} is measured before this step`
+            : `${unit.serial}: ${gate.name} is undecided: measure again or with a better instrument before this step`,
+          {
+            field: gate.key,
+          },
+        );
   }
   return [onUnit(unit, { kind: 'step-ticked', step: key, ...(time_s === undefined ? {} : { time_s }) })];
 }
@@ -87,6 +93,8 @@ export interface Measurement {
   readonly gate: string;
   readonly value: GateValue;
   readonly instrument?: string | undefined;
+  /** Expanded uncertainty of this measurement, in place of the one of the gate. */
+  readonly uncertainty?: number | undefined;
   readonly file?: { readonly name: string; readonly sha256: string } | undefined;
   readonly note?: string | undefined;
   /** When, UTC, where it is written down later. */
@@ -108,7 +116,7 @@ export function measureGate(state: BenchState, serial: string, m: Measurement): 
   const content: ContentOf<'gate-measured'> = {
     kind: 'gate-measured',
     gate: gate.key,
-    ...judge(gate, m.value),
+    ...judge(gate, m.value, m.uncertainty),
     ...(instrument === undefined ? {} : { instrument }),
     ...(file === undefined ? {} : { file }),
     ...(note === undefined ? {} : { note }),

@@ -72,8 +72,11 @@ export function sayBatch(batch: BatchOutcome): void {
     batch.steps.map((s) => [`${s.key}: ${s.name}`, String(s.done)]),
   );
   lines(
-    ['gate', 'passed', 'failed', 'overridden', 'open'],
-    batch.gates.map((g) => [`${g.key}: ${g.name}`, ...[g.passed, g.failed, g.overridden, g.open].map(String)]),
+    ['gate', 'passed', 'failed', 'undecided', 'overridden', 'open'],
+    batch.gates.map((g) => [
+      `${g.key}: ${g.name}`,
+      ...[g.passed, g.failed, g.undecided, g.overridden, g.open].map(String),
+    ]),
   );
   lines(
     ['serial', 'stands', 'steps', 'open gates', 'order'],

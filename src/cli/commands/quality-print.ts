@@ -20,6 +20,7 @@ function lines(titles: readonly string[], rows: readonly (readonly string[])[], 
 
 export function sayQuality(outcome: QualityOutcome): void {
   sayFolded(outcome.verdict);
+  if (outcome.few !== null) sayFolded(outcome.few);
   if (outcome.rolled !== null) say(`Rolled yield ${percent(outcome.rolled)}.`);
   lines(
     ['gate', 'measured', 'passed first', 'passed in the end', 'first-pass yield', '95 %'],

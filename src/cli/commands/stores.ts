@@ -99,16 +99,21 @@ function registerParts(group: Command): void {
         ...(note === undefined ? {} : { note }),
       };
       let lot = '';
-      const inspected = await withBench(options, async (bench) => {
+      const { severityFor } = await import('../../app/bench/inspection.ts');
+      const next = await withBench(options, async (bench) => {
         await bench.act((state) => {
           lot = options.lot ?? nextLotKey(state, part);
           return receiveLot(state, content, lot);
         });
-        return bench.state.parts.get(part)?.inspection !== undefined;
+        const asked = bench.state.parts.get(part)?.inspection !== undefined;
+        return asked ? severityFor(bench.state, part, supplier) : null;
       });
-      if (options.json) return sayJson({ command: 'stores receive', lot, part, count, inspectionDue: inspected });
+      const inspected = next !== null;
+      if (options.json) return sayJson({ command: 'stores receive', lot, part, count, inspectionDue: inspected, next });
       say(`Received: lot ${lot}, ${count} of ${part}.`);
-      if (inspected) say(`It is to be inspected: \`sunperch stores draw ${lot}\` says which pieces.`);
+      if (next === null) return;
+      say(`It is to be inspected: \`sunperch stores draw ${lot}\` says which pieces.`);
+      sayFolded(`Inspection ${next.why}.`);
     });
 }
 
@@ -134,17 +139,23 @@ function registerInspection(group: Command): void {
     )
     .option('--seed <n>', 'seed of the draw (default: chance)', whole(0))
     .action(async (key: string, options: DrawOptions) => {
-      const { drawInspection } = await import('../../app/bench/inspection.ts');
+      const { drawInspection, severityFor } = await import('../../app/bench/inspection.ts');
       const seed = options.seed ?? randomInt(2 ** 31);
       const { level, aql, severity } = options;
-      const inspection = await withBench(options, async (bench) => {
+      const { inspection, next } = await withBench(options, async (bench) => {
         await bench.act((state) => drawInspection(state, { lot: key, seed, level, aql_pct: aql, severity }));
-        return bench.state.lots.get(key)!.inspections.at(-1)!;
+        const lot = bench.state.lots.get(key)!;
+        return { inspection: lot.inspections.at(-1)!, next: severityFor(bench.state, lot.part, lot.supplier) };
       });
-      if (options.json) return sayJson({ command: 'stores draw', lot: key, ...inspection });
+      if (options.json) return sayJson({ command: 'stores draw', lot: key, ...inspection, next });
       const { sample, lotSize, letter, accept, reject, drawn } = inspection;
       sayFolded(
         `Look at ${sample} of ${lotSize} (letter ${letter}, ${inspection.severity}): accept with at most ${accept} defective, refuse from ${reject}.`,
+      );
+      sayFolded(
+        inspection.severity === next.severity
+          ? `Inspection is ${next.why}.`
+          : `Inspection is ${inspection.severity}, as told; by the rules it would be ${next.why}.`,
       );
       sayFolded(`Pieces, counted through the lot: ${drawn.join(', ')}.`);
     });
@@ -154,15 +165,22 @@ function registerInspection(group: Command): void {
       new Argument('[defective...]', 'POSITION:REASON of each defective piece; none: all were good').argParser(defect),
     )
     .action(async (key: string, defective: { position: number; why: string }[] | undefined, options: BenchOptions) => {
-      const { tellInspection } = await import('../../app/bench/inspection.ts');
-      const found = await withBench(options, async (bench) => {
+      const { severityFor, tellInspection } = await import('../../app/bench/inspection.ts');
+      const { found, next, source } = await withBench(options, async (bench) => {
         await bench.act((state) => tellInspection(state, key, defective ?? []));
-        return bench.state.lots.get(key)!.inspections.at(-1)!.found!;
+        const lot = bench.state.lots.get(key)!;
+        const found = lot.inspections.at(-1)!.found!;
+        return {
+          found,
+          next: severityFor(bench.state, lot.part, lot.supplier),
+          source: `${lot.part} from ${lot.supplier}`,
+        };
       });
-      if (options.json) return sayJson({ command: 'stores found', lot: key, ...found });
+      if (options.json) return sayJson({ command: 'stores found', lot: key, ...found, next });
       const n = found.defective.length;
       const end = found.verdict === 'refused' ? ' It is quarantined.' : '';
       say(`Lot ${key} is ${found.verdict}: ${n} defective.${end}`);
+      sayFolded(`The next lot of ${source}: inspection ${next.why}.`);
     });
 }
 

@@ -96,6 +96,7 @@ interface MeasureOptions extends BenchOptions {
   readonly file?: string;
   readonly correct?: boolean;
 }
+  readonly uncertainty?: number;
 
 function registerGates(group: Command): void {
   deedCommand(group, 'measure <serial> <gate> [value]', 'Writes a measurement at a gate down, and judges it.')
@@ -105,12 +106,13 @@ function registerGates(group: Command): void {
     .option('--correct', 'takes the place of the last measurement, which was written down wrongly')
     .action(async (serial: string, gate: string, value: string | undefined, options: MeasureOptions, made: Command) => {
       if ((value === undefined) === (options.file === undefined))
+    .option('--uncertainty <value>', 'expanded uncertainty, in the unit of the gate (default: of the plan)', number)
         made.error('error: give a value, or --file with the measurement.');
       const { measureGate } = await units();
-      const { instrument, note, correct, file } = options;
+      const { instrument, uncertainty, note, correct, file } = options;
       if (file === undefined)
         return doAndTell(serial, options, (state) =>
-          measureGate(state, serial, { gate, value: value!, instrument, note, correct }),
+          measureGate(state, serial, { gate, value: value!, instrument, uncertainty, note, correct }),
         );
       const [{ sweepAtGate }, { readText }, { digest }] = await Promise.all([
         import('../../app/bench/sweep-gate.ts'),
@@ -129,6 +131,7 @@ function registerGates(group: Command): void {
           correct,
         }),
       );
+          uncertainty,
     });
   deedCommand(
     group,

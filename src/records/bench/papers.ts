@@ -14,7 +14,7 @@ export interface Label {
 }
 
 /** A verdict on paper is a word, never a colour alone. */
-export type GateVerdict = 'passed' | 'failed' | 'not done' | 'overridden';
+export type GateVerdict = 'passed' | 'failed' | 'undecided' | 'not done' | 'overridden';
 
 export interface CertificateGate {
   readonly name: string;

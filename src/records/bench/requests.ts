@@ -56,6 +56,7 @@ export const deedRequest = z.discriminatedUnion('deed', [
     reason: remark('a reason'),
     gates: z.array(key('gate')).max(100).optional().describe('Left out: those that failed'),
     steps: z.array(key('step')).max(100).optional(),
+    uncertainty: z.number().min(0).optional().describe('Expanded uncertainty, in place of the one of the gate'),
   }),
   deed('fit', {
     unit: typedSerial(),

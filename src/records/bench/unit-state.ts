@@ -189,7 +189,8 @@ export function countingTry(unit: UnitState, gate: string): GateTry | undefined 
   return unit.gates.get(gate)?.findLast((t) => !t.corrected && !t.reopened);
 }
 
-export type GateState = 'open' | 'passed' | 'failed' | 'overridden';
+/** `undecided`: measured, but too close to the limit for the meter; open like one that is not measured. */
+export type GateState = 'open' | 'passed' | 'failed' | 'undecided' | 'overridden';
 
 export function gateState(unit: UnitState, gate: string): GateState {
   if (unit.overrides.has(gate)) return 'overridden';
@@ -215,7 +216,10 @@ export function reasonsNotToShip(unit: UnitState, plan: Plan, quarantined: Reado
   const names = new Map(plan.gates.map((gate) => [gate.key, gate.name]));
   const open = openGates(unit, plan);
   const failed = open.filter((gate) => gateState(unit, gate) === 'failed');
-  const unmeasured = open.filter((gate) => !failed.includes(gate)).map((gate) => names.get(gate));
+  const close = open.filter((gate) => gateState(unit, gate) === 'undecided');
+  const unmeasured = open
+    .filter((gate) => !failed.includes(gate) && !close.includes(gate))
+    .map((gate) => names.get(gate));
   const reasons = failed.map(
     (gate) =>
       `${serial} failed at ${names.get(gate)}: rework it and measure again, or override the gate with a name and a reason`,
@@ -228,3 +232,7 @@ export function reasonsNotToShip(unit: UnitState, plan: Plan, quarantined: Reado
   for (const lot of lots) reasons.push(`${serial} holds parts of lot ${lot}, which is quarantined`);
   return reasons;
 }
+  for (const gate of close)
+    reasons.push(
+      `${serial} is undecided at ${names.get(gate)}: too close to the limit for this meter; measure again or with a better instrument`,
+    );

@@ -110,10 +110,17 @@ export const gateMeasured = z.strictObject({
   kind: z.literal('gate-measured'),
   gate: key('gate'),
   value: z.union([z.number(), z.boolean(), label()]),
-  verdict: z.enum(['passed', 'failed']),
+  verdict: z
+    .enum(['passed', 'failed', 'undecided'])
+    .describe('undecided: inside the limit, but not by as much as the measurement is uncertain; the gate stays open'),
   low: z.number().optional().describe('Limits that it was judged by, drawn in by the uncertainty'),
   high: z.number().optional(),
   instrument: label().optional(),
+  uncertainty: z
+    .number()
+    .min(0)
+    .optional()
+    .describe('Expanded uncertainty told with it, in place of the one of the gate'),
   file: z
     .strictObject({ name: label(), sha256: z.string().regex(/^[0-9a-f]{64}$/) })
     .optional()

@@ -1,6 +1,7 @@
 /** Calls of the bench. */
 import type { CostOutcome } from '../../app/bench/cost-ask.ts';
 import type { BatchPage, BenchFront } from '../../app/bench/front.ts';
+import type { SeverityLook } from '../../app/bench/inspection.ts';
 import type { BatchPapersOutcome } from '../../app/bench/market-papers.ts';
 import type { OrderingOutcome } from '../../app/bench/ordering.ts';
 import type { QualityOutcome } from '../../app/bench/quality.ts';
@@ -16,6 +17,8 @@ export interface LotPage {
   readonly recall: RecallOutcome;
   readonly movements: readonly (Movement & { readonly left: number })[];
   readonly inspections: readonly Inspection[];
+  /** How strictly the next lot of this part from this supplier is looked at. */
+  readonly next: SeverityLook;
 }
 
 const at = (text: string) => encodeURIComponent(text);

@@ -5,9 +5,11 @@ import * as u from '../../../src/app/bench/units.ts';
 import { emptyTestBench, PLAN } from './bench.ts';
 
 /** A bench with one gate and a value for each unit, in their order. */
-async function measured(values: readonly number[], limits: { low?: number; high?: number }) {
+async function measured(values: readonly number[], limits: { low?: number; high?: number }, uncertainty?: number) {
   const bench = await emptyTestBench();
-  const gates = [{ key: 'flow', name: 'Flow', measures: 'number' as const, unit: '', ...limits, required: true }];
+  const gates = [
+    { key: 'flow', name: 'Flow', measures: 'number' as const, unit: '', ...limits, uncertainty, required: true },
+  ];
   const plan = { ...PLAN, bom: [], subassemblies: [], steps: [], gates };
   await bench.do((state) => savePlan(state, 'p', plan));
   await bench.do((state) => openBatch(state, { key: 'b', plan: 'p', count: values.length, prefix: 'B' }));
@@ -73,6 +75,40 @@ describe('quality of a batch', () => {
     const { bench, serials } = await measured(row, { high: 20 });
     const [chart] = batchQuality(bench.state, 'b').charts;
     expect(chart!.signals.find((s) => s.rules.includes('one-beyond-3-sigma'))!.serial).toBe(serials[11]);
+  });
+
+  it('says that units are few where the rate stands, and until there are enough', async () => {
+    const { bench } = await measured(Array(10).fill(2), { high: 5 });
+    // source: closed form, none failed of 10: 1 - 0.05^(1/10) = 25.9 %
+    expect(batchQuality(bench.state, 'b').few).toBe(
+      '10 units are few: had none of them failed, up to 26 % of all could still fail (95 %).',
+    );
+    const all = batchQuality(bench.state, 'b');
+    expect(all).toMatchObject({ rolled: 1, defectsPerUnit: 0, failures: [] });
+    const none = batchQuality((await measured([7], { high: 5 })).bench.state, 'b');
+    expect(none).toMatchObject({ rolled: 0, defectsPerUnit: null, through: { measured: 1, atOnce: 0 } });
+    expect(none.few).toMatch(/^1 unit is few: .* 95 %/);
+  });
+
+  it('counts what is too close to a limit neither as passed nor as failed', async () => {
+    const { bench, serials } = await measured([4.9, 2, 3, 2, 3, 2, 3, 2, 3], { high: 5 }, 0.2);
+    const before = batchQuality(bench.state, 'b');
+    expect(before.gates).toMatchObject([{ measured: 8, undecided: 1, passedFirst: 8 }]);
+    expect(before.failures).toEqual([]);
+    expect(before.charts[0]!.values[0]).toBe(4.9);
+    expect(before.notes.join()).toContain('1 at Flow');
+    await bench.do((state) => u.measureGate(state, serials[0]!, { gate: 'flow', value: 4.9, uncertainty: 0.05 }));
+    expect(batchQuality(bench.state, 'b').gates).toMatchObject([{ measured: 9, undecided: 1, passedFirst: 9 }]);
+  });
+
+  it('tells neighbours that depend on one another, and bears a gate that passes one value alone', async () => {
+    const { bench } = await measured([1, 2, 3, 4, 5, 6, 7, 8, 9, 10], { high: 20 });
+    const found = batchQuality(bench.state, 'b');
+    // By hand: deviations -4.5 … 4.5, sum of neighbours' products 57.75 over 82.5
+    expect(found.charts[0]!.lagOne).toBeCloseTo(0.7, 12);
+    expect(found.notes.join()).toMatch(/depend on one another at Flow \(correlation 0\.70\).*too narrow/);
+    const one = await measured([5, 5, 5, 5, 5, 5, 5, 5.1, 4.9], { low: 5, high: 5 });
+    expect(batchQuality(one.bench.state, 'b').charts[0]!.capability).toBeNull();
   });
 
   it('says nothing of what has not been measured, and does not stumble over values that are all alike', async () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { drawInspection, tellInspection } from '../../../src/app/bench/inspection.ts';
+import { drawInspection, severityFor, tellInspection } from '../../../src/app/bench/inspection.ts';
 import { whatToOrder } from '../../../src/app/bench/ordering.ts';
 import { purchaseOf } from '../../../src/app/bench/purchase.ts';
 import * as s from '../../../src/app/bench/stores.ts';
@@ -75,6 +75,46 @@ describe('incoming inspection', () => {
     await bench.do((state) => s.receiveLot(state, lot(60)));
     await bench.do((state) => drawInspection(state, { lot: 'antenna-3', seed: 3 }));
     expect(bench.state.lots.get('antenna-3')!.inspections[0]!.severity).toBe('tightened');
+  });
+
+  it('goes back to normal after five in a row, for each part and supplier by itself, and says why', async () => {
+    // source: switching rules of ISO 2859-1:1999, 9.3 (from memory): tightened after 2 of 5, back after 5 in a row
+    const bench = await withAntennas(60);
+    const why = () => severityFor(bench.state, 'antenna', lot(60).supplier).why;
+    const told = [why()];
+    for (const [i, good] of [false, true, false, true, true, true, true, true, true, false].entries()) {
+      const key = `antenna-${i + 1}`;
+      if (i > 0) await bench.do((state) => s.receiveLot(state, lot(60)));
+      await bench.do((state) => drawInspection(state, { lot: key, seed: i }));
+      const { drawn } = bench.state.lots.get(key)!.inspections[0]!;
+      const bad = good ? [] : [{ position: drawn[0]!, why: 'pin bent' }];
+      await bench.do((state) => tellInspection(state, key, bad));
+      told.push(why());
+    }
+    expect(told).toEqual([
+      'normal: no lot of it from this supplier has been judged yet',
+      'normal: the last lot was refused; a second one within five makes it tightened',
+      'normal: 1 of the last 2 lots was refused; a second one within five makes it tightened',
+      'tightened: 2 of the last 3 lots were refused',
+      'tightened: 1 of the five accepted lots in a row that lead back to normal',
+      'tightened: 2 of the five accepted lots in a row that lead back to normal',
+      'tightened: 3 of the five accepted lots in a row that lead back to normal',
+      'tightened: 4 of the five accepted lots in a row that lead back to normal',
+      'normal: five lots in a row were accepted in tightened inspection',
+      'normal: the last lot was accepted',
+      'normal: 1 of the last 2 lots was refused; a second one within five makes it tightened',
+    ]);
+    expect(severityFor(bench.state, 'antenna', 'another')).toMatchObject({ severity: 'normal', lots: 0, stop: false });
+  });
+
+  it('of a lot no larger than the sample looks at all of it, of one piece at that', async () => {
+    for (const count of [1, 5, 13]) {
+      const bench = await withAntennas(count);
+      await bench.do((state) => drawInspection(state, { lot: 'antenna-1', seed: 1 }));
+      const [drawn] = bench.state.lots.get('antenna-1')!.inspections;
+      expect(drawn!.drawn).toEqual(Array.from({ length: count }, (_, i) => i + 1));
+      expect(drawn).toMatchObject({ sample: count, lotSize: count, accept: 0 });
+    }
   });
 });
 

@@ -1,11 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { serialOf } from '../../../src/app/bench/batches.ts';
-import { judge, limitText } from '../../../src/app/bench/gates.ts';
+import { gateLimits, guardText, judge, limitText } from '../../../src/app/bench/gates.ts';
+import { historyOf } from '../../../src/app/bench/history.ts';
 import { placeOrder, repairUnit, reserveUnits, shipUnit, takeBack, waitsFor } from '../../../src/app/bench/leaving.ts';
 import { emptyBench, fold } from '../../../src/app/bench/state.ts';
 import * as u from '../../../src/app/bench/units.ts';
+import { gateFindings } from '../../../src/records/bench/gate.ts';
+import { type Gate, gateSchema, gateState, type Plan, reasonsNotToShip } from '../../../src/records/bench/index.ts';
 import { problemsOf } from '../real-ports.ts';
-import { type TestBench, testBench } from './bench.ts';
+import { PLAN, type TestBench, testBench } from './bench.ts';
 
 const first = (bench: TestBench) => bench.state.batches.get('a-07')!.serials[0]!;
 const codeOf = async (work: () => unknown) => (await problemsOf(work))[0]?.code;
@@ -65,8 +68,7 @@ describe('a unit at the bench', () => {
   it('is stopped by a failed gate until it is reworked; every try stays', async () => {
     const bench = await testBench();
     const serial = first(bench);
-    // 39 is below 40, but not below 40 less the uncertainty of 2.
-    await bench.do((s) => u.measureGate(s, serial, { gate: 'sleep', value: 39 }));
+    await bench.do((s) => u.measureGate(s, serial, { gate: 'sleep', value: 40.1 }));
     const unit = bench.state.units.get(serial)!;
     expect(unit.stage).toBe('stopped');
     expect(await codeOf(() => bench.do((s) => u.tickStep(s, serial, 'cells')))).toBe('unit-stopped');
@@ -79,6 +81,59 @@ describe('a unit at the bench', () => {
     ]);
     await bench.do((s) => shipUnit(s, serial, {}));
     expect(unit.stage).toBe('shipped');
+  });
+
+  it('is undecided between the limit and the limit drawn in by the uncertainty: open until a better measurement', async () => {
+    const bench = await testBench();
+    const serial = first(bench);
+    const unit = bench.state.units.get(serial)!;
+    // 39 is below 40, but not below 40 less the uncertainty of 2: guarded acceptance of JCGM 106:2012, 8.3.2 (from memory)
+    await bench.do((s) => u.measureGate(s, serial, { gate: 'sleep', value: 39 }));
+    expect(unit.stage).toBe('at the bench');
+    expect(gateState(unit, 'sleep')).toBe('undecided');
+    await bench.do((s) => u.measureGate(s, serial, { gate: 'ceiling', value: 4.08 }));
+    await bench.do((s) => u.measureGate(s, serial, { gate: 'spray', value: true }));
+    expect((await problemsOf(() => bench.do((s) => shipUnit(s, serial, {}))))[0]!.message).toContain(
+      'undecided at Sleep current: too close to the limit for this meter; measure again or with a better instrument',
+    );
+    await bench.do((s) => u.tickStep(s, serial, 'cells'));
+    expect(await codeOf(() => bench.do((s) => u.tickStep(s, serial, 'close')))).toBe('gate-before');
+    // A better meter says the same figure, and by how much it is sure.
+    const sure = { gate: 'sleep', value: 39, uncertainty: 0.5, instrument: 'meter 3' };
+    const [entry] = await bench.do((s) => u.measureGate(s, serial, sure));
+    expect(entry!.content).toMatchObject({ verdict: 'passed', high: 39.5, uncertainty: 0.5 });
+    expect(reasonsNotToShip(unit, PLAN as Plan, new Set())).toEqual([]);
+    const said = historyOf(bench.entries, PLAN as Plan).map((row) => row.what);
+    expect(said.join()).toMatch(/39 µA, undecided.*39 µA, passed, ± 0\.5, with meter 3/);
+  });
+
+  it('a plan says whether the uncertainty is taken off', () => {
+    const gate = {
+      key: 'g',
+      name: 'G',
+      measures: 'number',
+      low: 0,
+      high: 10,
+      uncertainty: 0.4,
+      required: true,
+    } as const;
+    // source: guard band of ISO 14253-1 (from memory): limits 0 and 10 with 0.4 accept 0.4 to 9.6
+    expect(gateLimits(gate)).toEqual({ low: 0.4, high: 9.6 });
+    const verdicts = (g: Gate) => [-0.1, 0, 0.39, 0.4, 5, 9.6, 9.61, 10, 10.1].map((v) => judge(g, v).verdict);
+    const [no, may, yes] = ['failed', 'undecided', 'passed'];
+    expect(verdicts(gate)).toEqual([no, may, may, yes, yes, yes, may, may, no]);
+    expect(verdicts({ ...gate, guard: 'accept-inside' })).toEqual(verdicts(gate));
+    expect(verdicts({ ...gate, guard: 'none' })).toEqual([no, yes, yes, yes, yes, yes, yes, yes, no]);
+    expect(guardText(gate)).toBe(' (drawn in by 0.4)');
+    expect(guardText({ ...gate, guard: 'none' })).toBe(' (uncertainty 0.4, not taken off)');
+    // So uncertain that nothing can pass: never a pass, and a failure only beyond the limits.
+    expect(judge(gate, 5, 6).verdict).toBe('undecided');
+    expect(() => judge(gate, 5, Number.NaN)).toThrow(/uncertainty of G/);
+    // Plans: those without the field read as before; a guard without an uncertainty says what is missing.
+    expect(gateSchema.parse({ key: 'g', name: 'G', measures: 'torque', low: 1 })).not.toHaveProperty('guard');
+    const codes = (more: object) => gateFindings({ ...gate, ...more }, []).map((f) => f.code);
+    expect(codes({ guard: 'accept-inside', uncertainty: undefined })).toEqual(['no-uncertainty']);
+    expect([codes({ uncertainty: 6 }), codes({ uncertainty: 6, guard: 'none' })]).toEqual([['shut-gate'], []]);
   });
 
   it('has a wrong figure put right by another record that names it', async () => {

@@ -9,8 +9,14 @@ import { decimal, format } from '../../state/settings.ts';
 import { judged } from './overlay.ts';
 import { useAct } from './parts.tsx';
 
-const WORDS = { open: 'open', passed: 'passed', failed: 'failed', overridden: 'overridden' } as const;
-const SIGNS = { open: '○', passed: '●', failed: '✕', overridden: '◐' } as const;
+const WORDS = {
+  open: 'open',
+  passed: 'passed',
+  failed: 'failed',
+  undecided: 'undecided',
+  overridden: 'overridden',
+} as const;
+const SIGNS = { open: '○', passed: '●', failed: '✕', undecided: '◌', overridden: '◐' } as const;
 
 export const GateWord = ({ state, waits }: { readonly state: GateLook['state']; readonly waits?: boolean }) => (
   <span class="gate-word">
@@ -163,7 +169,9 @@ export function GateField(props: {
                   ? 'this is no number'
                   : verdict === 'passed'
                     ? '● passes'
-                    : '✕ fails: it would stop the unit'}
+                    : verdict === 'undecided'
+                      ? '◌ undecided: too close to the limit for this meter; measure again or with a better one'
+                      : '✕ fails: it would stop the unit'}
           </output>
         </form>
       )}

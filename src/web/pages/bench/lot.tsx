@@ -32,7 +32,7 @@ export function LotPageView({ lot }: { readonly lot: string }) {
         </h1>
         <Recall recall={recall} />
         <Keep lot={lot} quarantined={recall.quarantined !== null} />
-        <Inspections lot={lot} list={inspections} />
+        <Inspections lot={lot} list={inspections} next={value.next} source={`${recall.part} from ${recall.supplier}`} />
         <section aria-labelledby="moves-h">
           <h2 id="moves-h">Movements</h2>
           <DataTable
@@ -142,13 +142,26 @@ function Keep({ lot, quarantined }: { readonly lot: string; readonly quarantined
   );
 }
 
-function Inspections({ lot, list }: { readonly lot: string; readonly list: readonly Inspection[] }) {
+function Inspections({
+  lot,
+  list,
+  next,
+  source,
+}: {
+  readonly lot: string;
+  readonly list: readonly Inspection[];
+  readonly next: LotPage['next'];
+  readonly source: string;
+}) {
   const { busy, problems, act } = useAct();
   const last = list.at(-1);
   const open = last !== undefined && last.found === null;
   return (
     <section aria-labelledby="inspection-h">
       <h2 id="inspection-h">Incoming inspection</h2>
+      <p class="quiet">
+        {list.length === 0 ? 'This lot' : `The next lot of ${source}`}: inspection {next.why}.
+      </p>
       {list.map((i) => (
         <div key={i.drawnAt}>
           <p>

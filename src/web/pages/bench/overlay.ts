@@ -2,7 +2,7 @@
 import type { GateAsked, UnitPage } from '../../../app/bench/unit-page.ts';
 import type { WaitingDeed } from '../../state/deed-queue.ts';
 
-export type Judged = 'passed' | 'failed';
+export type Judged = 'passed' | 'failed' | 'undecided';
 
 /** The verdict on a value by what the gate asks for; undefined when it is none that the gate takes. */
 export function judged(asked: GateAsked, value: number | boolean | string): Judged | undefined {
@@ -13,7 +13,9 @@ export function judged(asked: GateAsked, value: number | boolean | string): Judg
   }
   if (typeof value !== 'number' || !Number.isFinite(value)) return undefined;
   const { low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY } = asked;
-  return value >= low && value <= high ? 'passed' : 'failed';
+  if (value >= low && value <= high) return 'passed';
+  const { outerLow = low, outerHigh = high } = asked;
+  return value >= outerLow && value <= outerHigh ? 'undecided' : 'failed';
 }
 
 export interface Overlaid {

@@ -27,6 +27,7 @@ function Known({ quality, name }: { readonly quality: QualityOutcome; readonly n
   return (
     <>
       <p class="said">{quality.verdict}</p>
+      {quality.few === null ? null : <p>{quality.few}</p>}
       {tried.length === 0 ? null : (
         <DataTable
           caption={`First-pass yield of each gate with its interval of 95 %${rolled === null ? '' : `; all together ${format.value.percent(rolled)}`}`}
