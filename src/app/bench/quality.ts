@@ -137,7 +137,7 @@ const allTries = (unit: UnitState, gate: string): readonly GateTry[] =>
   (unit.gates.get(gate) ?? []).filter((tried) => !tried.corrected);
 /** Those that decided: a value too close to a limit for its meter is neither a failure nor a pass. */
 const triesOf = (unit: UnitState, gate: string): readonly GateTry[] =>
-  allTries(unit, gate).filter((tried) => tried.measured.verdict !== 'undecided');
+  (unit.gates.get(gate) ?? []).filter((tried) => !tried.corrected && tried.measured.verdict !== 'undecided');
 const failuresAt = (unit: UnitState, gate: string): number =>
   triesOf(unit, gate).filter((tried) => tried.measured.verdict === 'failed').length;
 const atOnce = (unit: UnitState, gate: string): boolean =>
