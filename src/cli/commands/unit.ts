@@ -92,21 +92,21 @@ function registerSteps(group: Command): void {
 
 interface MeasureOptions extends BenchOptions {
   readonly instrument?: string;
+  readonly uncertainty?: number;
   readonly note?: string;
   readonly file?: string;
   readonly correct?: boolean;
 }
-  readonly uncertainty?: number;
 
 function registerGates(group: Command): void {
   deedCommand(group, 'measure <serial> <gate> [value]', 'Writes a measurement at a gate down, and judges it.')
     .option('--file <file>', 'the measurement as a file: an antenna sweep (.s1p), judged over the band of the gate')
     .option('--instrument <name>', 'what it was measured with')
+    .option('--uncertainty <value>', 'expanded uncertainty, in the unit of the gate (default: of the plan)', number)
     .option('--note <text>', 'remark')
     .option('--correct', 'takes the place of the last measurement, which was written down wrongly')
     .action(async (serial: string, gate: string, value: string | undefined, options: MeasureOptions, made: Command) => {
       if ((value === undefined) === (options.file === undefined))
-    .option('--uncertainty <value>', 'expanded uncertainty, in the unit of the gate (default: of the plan)', number)
         made.error('error: give a value, or --file with the measurement.');
       const { measureGate } = await units();
       const { instrument, uncertainty, note, correct, file } = options;
@@ -127,11 +127,11 @@ function registerGates(group: Command): void {
           value: sweepAtGate(state, serial, gate, text, file),
           file: evidence,
           instrument,
+          uncertainty,
           note,
           correct,
         }),
       );
-          uncertainty,
     });
   deedCommand(
     group,

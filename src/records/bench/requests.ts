@@ -47,6 +47,7 @@ export const deedRequest = z.discriminatedUnion('deed', [
     value: z.union([z.number(), z.boolean(), label()]).optional(),
     file: evidence.optional(),
     instrument: label().optional(),
+    uncertainty: z.number().min(0).optional().describe('Expanded uncertainty, in place of the one of the gate'),
     note: remark('a note').optional(),
     correct: z.boolean().optional().describe('Takes the place of the last measurement, which was written down wrongly'),
   }),
@@ -56,7 +57,6 @@ export const deedRequest = z.discriminatedUnion('deed', [
     reason: remark('a reason'),
     gates: z.array(key('gate')).max(100).optional().describe('Left out: those that failed'),
     steps: z.array(key('step')).max(100).optional(),
-    uncertainty: z.number().min(0).optional().describe('Expanded uncertainty, in place of the one of the gate'),
   }),
   deed('fit', {
     unit: typedSerial(),

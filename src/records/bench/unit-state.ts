@@ -224,6 +224,10 @@ export function reasonsNotToShip(unit: UnitState, plan: Plan, quarantined: Reado
     (gate) =>
       `${serial} failed at ${names.get(gate)}: rework it and measure again, or override the gate with a name and a reason`,
   );
+  for (const gate of close)
+    reasons.push(
+      `${serial} is undecided at ${names.get(gate)}: too close to the limit for this meter; measure again or with a better instrument`,
+    );
   if (unmeasured.length > 0)
     reasons.push(
       `${serial} has not passed ${unmeasured.join(', ')}: measure ${unmeasured.length === 1 ? 'it' : 'them'} first`,
@@ -232,7 +236,3 @@ export function reasonsNotToShip(unit: UnitState, plan: Plan, quarantined: Reado
   for (const lot of lots) reasons.push(`${serial} holds parts of lot ${lot}, which is quarantined`);
   return reasons;
 }
-  for (const gate of close)
-    reasons.push(
-      `${serial} is undecided at ${names.get(gate)}: too close to the limit for this meter; measure again or with a better instrument`,
-    );

@@ -4,8 +4,8 @@ import type { Context } from 'hono';
 import { act, type Bench, refresh } from '../../app/bench/act.ts';
 import { aboutOf, decide, fromStanding } from '../../app/bench/deeds.ts';
 import { lotIn, planOfUnit, unitIn } from '../../app/bench/find.ts';
-import { batchPage, benchFront } from '../../app/bench/front.ts';
 import { severityFor } from '../../app/bench/inspection.ts';
+import { batchPage, benchFront } from '../../app/bench/front.ts';
 import { kitOfPlan } from '../../app/bench/kit-of-plan.ts';
 import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
@@ -115,6 +115,7 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
         recall: recall(state, lot),
         movements: ledger(state, lot).movements,
         inspections: lotIn(state, lot).inspections,
+        next: severityFor(state, lotIn(state, lot).part, lotIn(state, lot).supplier),
       })) as never;
     },
   );
@@ -132,7 +133,6 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
       const { plan } = c.req.valid('param');
       const { units, due } = c.req.valid('query');
       const today = now().slice(0, 10);
-        next: severityFor(state, lotIn(state, lot).part, lotIn(state, lot).supplier),
       return read(c, `order ${plan} ${units} ${due} ${today}`, (state) =>
         whatToOrder(state, { plan, units, due, today }),
       ) as never;
