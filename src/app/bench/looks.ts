@@ -61,12 +61,12 @@ export interface BatchOutcome {
     readonly name: string;
     readonly passed: number;
     readonly failed: number;
+    /** Too close to a limit for the meter: not passed yet. */
+    readonly undecided: number;
     readonly overridden: number;
     readonly open: number;
   }[];
   readonly units: readonly UnitRow[];
-    /** Too close to a limit for the meter: not passed yet. */
-    readonly undecided: number;
   /** Lots that keep units back. */
   readonly keptBackBy: readonly string[];
 }

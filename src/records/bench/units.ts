@@ -115,12 +115,12 @@ export const gateMeasured = z.strictObject({
     .describe('undecided: inside the limit, but not by as much as the measurement is uncertain; the gate stays open'),
   low: z.number().optional().describe('Limits that it was judged by, drawn in by the uncertainty'),
   high: z.number().optional(),
-  instrument: label().optional(),
   uncertainty: z
     .number()
     .min(0)
     .optional()
     .describe('Expanded uncertainty told with it, in place of the one of the gate'),
+  instrument: label().optional(),
   file: z
     .strictObject({ name: label(), sha256: z.string().regex(/^[0-9a-f]{64}$/) })
     .optional()
@@ -171,6 +171,7 @@ export const UNIT_FIELDS = {
   reconnect_V: 'reconnect, V',
   panel_W: 'power of the panel at standard conditions, W',
   vswr: 'worst standing-wave ratio in the band',
+  transmitPower_dBm: 'transmit power at the connector, dBm',
   loadAverage_mA: 'average of the load, mA',
 } as const;
 export type UnitField = keyof typeof UNIT_FIELDS;
@@ -196,4 +197,3 @@ export const passportPublished = z.strictObject({
     .array(z.enum(['kit', 'made', 'gates', 'lots', 'papers', 'forecast', 'care', 'shipped']))
     .describe('What the maker chose to show'),
 });
-  transmitPower_dBm: 'transmit power at the connector, dBm',

@@ -32,13 +32,13 @@ export const getFound = (text: string) => call<FindOutcome>('GET', `/bench/find?
 export const getOrdering = (plan: string, units: number, due: string) =>
   call<OrderingOutcome>('GET', `/bench/orders/${at(plan)}?units=${units}${due === '' ? '' : `&due=${due}`}`);
 export const getMarketPapers = (key: string) => call<BatchPapersOutcome>('GET', `/bench/market/${at(key)}`);
-export type CostQuestion = Omit<CostRequest, 'seed'>;
-export type CostAnswer<A extends CostQuestion['ask']> = Extract<CostOutcome, { readonly command: `cost ${A}` }>;
-export const askForCost = <A extends CostQuestion['ask']>(question: CostQuestion & { readonly ask: A }) =>
 /** Where a kept file is saved from. */
 export const evidenceAddress = (batch: string, sha256: string) => `/api/bench/evidence/${at(batch)}/${sha256}`;
 export const sendEvidence = (body: Readonly<Record<'batch' | 'paper' | 'name' | 'base64' | 'by' | 'token', string>>) =>
   call<{ readonly evidence: KeptEvidence; readonly again: boolean }>('POST', '/bench/evidence', body);
+export type CostQuestion = Omit<CostRequest, 'seed'>;
+export type CostAnswer<A extends CostQuestion['ask']> = Extract<CostOutcome, { readonly command: `cost ${A}` }>;
+export const askForCost = <A extends CostQuestion['ask']>(question: CostQuestion & { readonly ask: A }) =>
   call<CostAnswer<A>>('POST', '/bench/cost', question);
 export const sendDeed = (body: Readonly<Record<string, unknown>>) =>
   call<BenchDeedAnswer>('POST', '/bench/deeds', body);
