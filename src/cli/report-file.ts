@@ -54,8 +54,10 @@ export async function setOnPaper(page: Page, paper: PaperName): Promise<Uint8Arr
 }
 
 export async function paperFonts() {
-  const { readPaperFonts } = await import('../host/files.ts');
-  return readPaperFonts(new URL('./fonts/', import.meta.url));
+  const [{ readPaperFonts }, { existsSync }] = await Promise.all([import('../host/files.ts'), import('node:fs')]);
+  const beside = new URL('./fonts/', import.meta.url);
+  // Run from the source, the fonts are those of the last build.
+  return readPaperFonts(existsSync(beside) ? beside : new URL('../../dist/fonts/', import.meta.url));
 }
 
 /** Now; or the time that SOURCE_DATE_EPOCH names (seconds), for files that must come out the same again. */

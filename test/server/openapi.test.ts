@@ -125,6 +125,10 @@ describe('answers', () => {
     await ask('POST', '/api/bench/import', { table: 'parts', text: 'key,name' });
     await ask('POST', '/api/bench/papers', { paper: 'packing', order: 'hut' });
     await ask('POST', '/api/bench/cost', { ask: 'ways' });
+    await ask('POST', '/api/bench/evidence', {
+      ...{ batch: 'a-07', paper: 'declaration', name: 'a.txt', base64: 'YQ==', by: 'one', token: 'a-token-of-2' },
+    });
+    await ask('GET', `/api/bench/evidence/a-07/${'0'.repeat(64)}`);
     ground.remove();
     expect([...seen].sort()).toEqual(
       operations(document)

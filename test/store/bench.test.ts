@@ -1,3 +1,7 @@
+import { createHash } from 'node:crypto';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Content, NewEntry } from '../../src/records/bench/index.ts';
 import { openStore } from '../../src/store/index.ts';
@@ -127,6 +131,50 @@ describe.each(places())('the bench on $name', (place) => {
     const both = await Promise.allSettled([bench.append([failed], 7), bench.append([shipped], 7)]);
     expect(both.filter((t) => t.status === 'fulfilled' && t.value.added)).toHaveLength(1);
     expect(await bench.head()).toBe(8);
+  });
+
+  it.skipIf(skip)('keeps a file once, byte for byte, and before the entry that names it', async () => {
+    const target = await place.fresh();
+    const store = await openStore(target, { create: true, now });
+    const { bench } = store;
+    const content = Uint8Array.from({ length: 70_000 }, (_, i) => (i * 7919) % 256);
+    const sha256 = createHash('sha256').update(content).digest('hex');
+    const evidence = entry('batch:a-07', {
+      ...{ kind: 'evidence-kept', paper: 'declaration', name: 'r.pdf', type: 'application/pdf' },
+      ...{ bytes: content.length, sha256 },
+    });
+    await bench.append(BEGUN, 0);
+    await expect(bench.append([evidence], 6)).rejects.toThrow('named before it is kept');
+    expect(await Promise.all([1, 2, 3].map(() => bench.keepFile(content)))).toEqual([sha256, sha256, sha256]);
+    expect((await bench.append([evidence], 6)).added).toBe(true);
+    expect(await bench.files()).toEqual([{ sha256, size: content.length }]);
+    expect(await bench.file(sha256)).toEqual(content);
+    expect(await bench.file('0'.repeat(64))).toBeUndefined();
+    expect(await store.check()).toEqual([]);
+    // The copy of a file in use, or of a server, has it too.
+    const copy = join(mkdtempSync(join(tmpdir(), 'kept-')), 'copy.sunperch');
+    await store.backup(copy);
+    const other = await openStore(copy, { now });
+    expect(await other.bench.file(sha256)).toEqual(content);
+    await other.close();
+    rmSync(dirname(copy), { recursive: true });
+    await expect(place.raw(target, 'update kept_file set size = 1')).rejects.toThrow('never changed');
+    await expect(place.raw(target, 'delete from kept_file')).rejects.toThrow('deleted');
+    await store.close();
+  });
+
+  it.skipIf(skip)('tells a file that is not as it was kept', async () => {
+    const target = await place.fresh();
+    const store = await openStore(target, { create: true, now });
+    const sha256 = await store.bench.keepFile(new Uint8Array(64).fill(7));
+    await place.raw(
+      target,
+      place.name === 'SQLite' ? 'drop trigger kept_file_unchanged' : 'drop trigger kept_file_unchanged on kept_file',
+    );
+    await place.raw(target, 'update kept_file set content = content || content, size = 128');
+    expect(await problemsOf(() => store.bench.file(sha256))).toMatchObject([{ code: 'workshop-damaged' }]);
+    expect(await store.check()).toEqual([expect.stringMatching(/^file 0?.* is not as it was kept$/)]);
+    await store.close();
   });
 
   it.skipIf(skip)('lets no program change or delete an entry', async () => {

@@ -42,10 +42,10 @@ const taken = z
   .openapi('BenchEvidence');
 
 const fileParam = batchParam.extend({
-  sha256: z
+  digest: z
     .string()
     .regex(/^[0-9a-f]{64}$/, { error: 'a digest is 64 hexadecimal digits' })
-    .openapi({ param: { name: 'sha256', in: 'path' } }),
+    .openapi({ param: { name: 'digest', in: 'path' } }),
 });
 const binary = z.string().openapi({ description: 'The file as it came', format: 'binary' });
 
@@ -82,7 +82,7 @@ export function benchEvidenceRoutes(api: OpenAPIHono, { now }: ServerParts, benc
   api.openapi(
     createRoute({
       method: 'get',
-      path: '/api/bench/evidence/{batch}/{sha256}',
+      path: '/api/bench/evidence/{batch}/{digest}',
       tags,
       summary: 'A kept file, to be saved',
       request: { params: fileParam },
@@ -95,7 +95,7 @@ export function benchEvidenceRoutes(api: OpenAPIHono, { now }: ServerParts, benc
       },
     }),
     (c) => {
-      const { batch, sha256 } = c.req.valid('param');
+      const { batch, digest: sha256 } = c.req.valid('param');
       return there(c, async () => {
         await refresh(bench);
         const { name, type } = evidenceIn(bench.state, batch, sha256);
