@@ -1,5 +1,7 @@
 import type { UnitOutcome } from '../app/bench/looks.ts';
 import type { UnitValue } from '../app/bench/measurements.ts';
+import type { PlaceOutcome } from '../app/bench/place-check.ts';
+import type { PlaceLook } from '../app/bench/ship-check.ts';
 import type { ImportOutcome } from '../app/bench/tables.ts';
 import type { HorizonView } from '../app/horizon.ts';
 import type { RankOutcome } from '../app/rank.ts';
@@ -344,6 +346,16 @@ export interface BenchDeedAnswer {
   /** The unit as it stands; null where the deed is about none. */
   readonly unit: UnitOutcome | null;
   readonly said: string;
+  /** Of a unit that left: its charge against the rule, and what is known of its place. */
+  readonly notes: readonly string[];
+}
+
+/** GET /api/bench/places, and GET /api/bench/orders/:order/place. */
+export interface OrderPlaces {
+  readonly places: readonly PlaceLook[];
+}
+export interface OrderPlaceAnswer extends PlaceLook {
+  readonly outcome: PlaceOutcome | null;
 }
 
 /** Answer 409 of POST /api/bench/deeds. */

@@ -398,6 +398,7 @@ export const deedAnswer = named(
     unit: unitOrNull(),
     said: z.string(),
   }),
+    notes: keys.openapi({ description: 'Of a unit that left: its charge, and what is known of its place' }),
   'BenchDeedAnswer',
 );
 export const deedConflict = named(

@@ -122,17 +122,19 @@ export interface PlaceAsked {
 /**
  * The question of an order, by the kit of its plan and the variant of its region.
  *
+ * @param kitFor how kits are looked up
  * @throws UserError when the order, its place or the kit of its plan is not there
  */
 export async function placeAsked(
   store: Pick<WorkshopStore, 'history'>,
   state: BenchState,
   key: string,
+  kitFor: typeof kitOfPlan = kitOfPlan,
 ): Promise<PlaceAsked> {
   const order = orderIn(state, key);
   const at = positionOf(order);
   const { plan } = planIn(state, order.plan);
-  const found = await kitOfPlan(store, plan, order.region);
+  const found = await kitFor(store, plan, order.region);
   if (found === undefined)
     throw userError('no-kit-of-plan', `the workshop does not hold the kit ${plan.kit} that order ${order.key} is for`, {
       field: 'plan',

@@ -6,11 +6,12 @@ import { gather, number, whole, withExample, withJson } from '../options.ts';
 import { checkOutputs } from '../outputs.ts';
 import { say, sayJson, table } from '../print.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
+import { sayUnit, type UnitOptions, unitOf, withUnitOption } from '../unit-of.ts';
 import { withPorts } from '../wiring.ts';
 import { withCover } from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
-interface PathOptions extends Partial<TerrainArguments> {
+interface PathOptions extends Partial<TerrainArguments>, UnitOptions {
   readonly profile?: string;
   readonly frequency?: number;
   readonly fromHeight?: number;
@@ -139,15 +140,19 @@ export function registerPath(program: Command): void {
     .option('--co-sited-b <dBm,m,MHz>', 'the same near B', coSited)
     .option('--svg <file>', 'also draws the profile');
   withExample(
-    withJson(withTerrain(withCover(command), 'optional')),
+    withJson(withTerrain(withCover(withUnitOption(command, 'at A, in place of --kit-a')), 'optional')),
     'sunperch path hut.yaml 46.41,10.25 --kit-a kit.yaml --terrain tiles/',
     'sunperch path --profile profile.csv --frequency 868.3 --from-height 5 --to-height 1.5',
     'sunperch path hut.yaml post.yaml --kit-a kit.yaml --kit-b kit.yaml --profile profile.csv --region EU --svg out/path.svg',
   );
   command.action(async (a: string | undefined, b: string | undefined, options: PathOptions) => {
     if (a !== undefined && b === undefined) command.error('error: one end is named: a path has two, A and B.');
+    if (options.unit !== undefined && options.kitA !== undefined)
+      command.error('error: --unit stands in place of --kit-a: leave one of them out.');
     await checkOutputs({ '--svg': options.svg });
-    await withPorts(async (ports) => {
+    await withPorts(async (real) => {
+      const own = options.unit === undefined ? undefined : await unitOf(real, options.unit, options);
+      const ports = own?.ports ?? real;
       const request = {
         a,
         b,
@@ -165,7 +170,7 @@ export function registerPath(program: Command): void {
         polarization: options.polarization,
         square_m: options.square,
         effectiveRadius_km: options.effectiveRadius,
-        kitA: options.kitA,
+        kitA: own?.kit ?? options.kitA,
         kitB: options.kitB,
         set: options.set,
         setA: options.setA,
@@ -184,7 +189,7 @@ export function registerPath(program: Command): void {
         coSitedA: options.coSitedA,
         coSitedB: options.coSitedB,
       };
-      const isLink = a !== undefined || options.kitA !== undefined || options.kitB !== undefined;
+      const isLink = a !== undefined || request.kitA !== undefined || options.kitB !== undefined;
       const alone = isLink ? undefined : LINK_ONLY.find((name) => options[name] !== undefined);
       if (alone !== undefined)
         command.error(
@@ -192,7 +197,8 @@ export function registerPath(program: Command): void {
         );
       const { pathLoss } = await import('../../app/path.ts');
       const { pathBetween } = await import('../../app/path-between.ts');
-      const { outcome, picture } = isLink ? await pathBetween(ports, request) : await pathLoss(ports, request);
+      const { outcome: found, picture } = isLink ? await pathBetween(ports, request) : await pathLoss(ports, request);
+      const outcome = own === undefined ? found : (await import('../../app/bench/unit-kit.ts')).ofUnit(found, own.unit);
       if (options.svg !== undefined) {
         const { profileChart } = await import('../../report/index.ts');
         const { writeWhole } = await import('../../host/files.ts');
@@ -201,6 +207,7 @@ export function registerPath(program: Command): void {
       if (options.json) sayJson(outcome);
       else if ('there' in outcome) printLink(outcome);
       else printLoss(outcome);
+      if (own !== undefined && !options.json) sayUnit(own.unit.told);
       if (options.svg !== undefined && !options.json) say(`\nPicture: ${options.svg}`);
     });
   });

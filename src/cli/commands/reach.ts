@@ -9,6 +9,7 @@ import { checkOutputs } from '../outputs.ts';
 import { percent, say, sayJson, table } from '../print.ts';
 import { checkReport, type ReportArguments, withPaper, writeReport } from '../report-file.ts';
 import { sayAssumptions, sayCautions, sayFolded, sayNotes } from '../tail.ts';
+import { sayUnit, type UnitOptions, unitOf, withUnitOption } from '../unit-of.ts';
 import { withPorts, withPortsOf } from '../wiring.ts';
 import {
   type CoverArguments,
@@ -21,7 +22,7 @@ import {
 } from './cover-options.ts';
 import { type TerrainArguments, terrainOf, withTerrain } from './terrain-options.ts';
 
-interface ReachOptions extends TerrainArguments, CoverArguments, ReportArguments {
+interface ReachOptions extends TerrainArguments, CoverArguments, ReportArguments, UnitOptions {
   readonly lat?: number;
   readonly lon?: number;
   readonly height?: number;
@@ -72,7 +73,11 @@ export function registerReach(program: Command): void {
     .option('--candidates <file>', 'other perches, for the role among them: GeoJSON, CSV or YAML')
     .option('--region <code>', 'holds both ends against the legal limits of US, EU, UK, AU, NZ, JP or IN');
   withExample(
-    withJson(withSpread(withTerrain(withPaper(withCover(withAround(withMeasured(command))))))),
+    withJson(
+      withSpread(
+        withTerrain(withPaper(withCover(withAround(withMeasured(withUnitOption(command, 'in place of --kit')))))),
+      ),
+    ),
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --png out/reach.png',
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --places examples/ossel-places.csv --candidates examples/ossel-candidates.yaml --region EU --report out/reach.html',
     'sunperch reach examples/hut-kaldra.yaml --kit examples/alder-3.yaml --terrain terrain/ --cover examples/ossel-cover.geojson --indoors',
@@ -87,7 +92,9 @@ export function registerReach(program: Command): void {
           field: '--report',
         },
       );
-    for (const name of ['png', 'geojson', 'candidates', 'region', 'places'] as const)
+    if (options.unit !== undefined && options.kit !== undefined)
+      command.error('error: --unit stands in place of --kit: leave one of them out.');
+    for (const name of ['png', 'geojson', 'candidates', 'region', 'places', 'unit'] as const)
       if (options.sightOnly && options[name] !== undefined)
         throw userError(
           'reach.sight',
@@ -165,13 +172,15 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
   const { out, png, geojson, report } = options;
   await checkOutputs({ '--out': out, '--png': png, '--geojson': geojson, '--report': report });
   await checkReport(options);
-  await withPortsOf(options, async (ports) => {
+  await withPortsOf(options, async (real) => {
     const { reach } = await import('../../app/reach.ts');
-    const result = await reach(
+    const own = options.unit === undefined ? undefined : await unitOf(real, options.unit, options);
+    const ports = own?.ports ?? real;
+    const found = await reach(
       ports,
       {
         perch: spotOf(perch, options),
-        kit: options.kit,
+        kit: own?.kit ?? options.kit,
         toKit: options.to === 'hand-held' ? undefined : options.to,
         set: options.set,
         radius_km: options.radius,
@@ -188,13 +197,20 @@ async function runReach(perch: string | undefined, options: ReachOptions): Promi
       },
       await terrainOf(options),
     );
+    const result =
+      own === undefined
+        ? found
+        : { ...found, outcome: (await import('../../app/bench/unit-kit.ts')).ofUnit(found.outcome, own.unit) };
     const files = await writeFiles(result, options);
     if (options.report !== undefined) {
       await writeReachReport(ports, spotOf(perch, options), result, options);
       files.push(options.report);
     }
     if (options.json) sayJson({ ...result.outcome, files });
-    else printReach(result.outcome, files);
+    else {
+      printReach(result.outcome, files);
+      if (own !== undefined) sayUnit(own.unit.told);
+    }
   });
 }
 

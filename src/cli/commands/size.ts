@@ -1,12 +1,15 @@
 import type { Command } from 'commander';
-import type { SizeOutcome } from '../../app/size.ts';
+import type { UnitTold } from '../../app/bench/unit-kit.ts';
+import type { Ports } from '../../app/ports.ts';
+import type { SizeOutcome, SizeRequest } from '../../app/size.ts';
 import { gather, whole, withExample, withJson, withSpread } from '../options.ts';
 import { checkOutputs } from '../outputs.ts';
 import { fold, MONTH_NAMES, percent, say, sayJson, table } from '../print.ts';
+import { sayUnit, type UnitOptions, unitOf, withUnitOption } from '../unit-of.ts';
 import { withPortsOf } from '../wiring.ts';
 
-interface SizeOptions {
-  readonly kit: string;
+interface SizeOptions extends UnitOptions {
+  readonly kit?: string;
   readonly target?: string;
   readonly years?: number;
   readonly seed?: number;
@@ -23,7 +26,7 @@ export function registerSize(program: Command): void {
     .summary('which panel and how many cells meet a target at a perch')
     .description('Runs panel sizes x numbers of cells over many years and gives the frontier that meets the target.')
     .argument('<perch>', 'perch file (YAML or JSON)')
-    .requiredOption('--kit <file>', 'kit file: its charger, load and kind of panel and cells')
+    .option('--kit <file>', 'kit file: its charger, load and kind of panel and cells')
     .option('--target <text>', 'how rarely it may be dark (default "1 dark winter in 20")')
     .option('--years <n>', 'years to simulate (default: twice what the target needs, at least 100)', whole(1))
     .option('--seed <n>', 'seed of the synthetic weather (default 1)', whole(0))
@@ -31,23 +34,50 @@ export function registerSize(program: Command): void {
     .option('--set <field=value>', 'overrides a field of kit or perch; may be repeated', gather)
     .option('--svg <file>', 'also writes the map of designs as a picture');
   withExample(
-    withJson(withSpread(command)),
+    withJson(withSpread(withUnitOption(command, 'in place of --kit'))),
     'sunperch size examples/hut-kaldra.yaml --kit examples/alder-3.yaml --target "1 dark winter in 20"',
+    'sunperch size examples/hut-kaldra.yaml --unit A07-012H',
   );
   command.action(async (perch: string, options: SizeOptions) => {
-    await withPortsOf(options, async (ports) => {
+    const { kit, unit: serial, target, years, seed, weather, set } = options;
+    if (kit === undefined && serial === undefined)
+      command.error('error: name the kit with --kit, or a unit of the workshop with --unit.');
+    if (kit !== undefined && serial !== undefined)
+      command.error('error: --unit stands in place of --kit: leave one of them out.');
+    await withPortsOf(options, async (real) => {
       await checkOutputs({ '--svg': options.svg });
       const { size } = await import('../../app/size.ts');
-      const outcome = await size(ports, { ...options, perch });
+      const request = { perch, target, years, seed, weather, set };
+      const outcome: SizeOutcome & { readonly unit?: UnitTold } =
+        serial === undefined
+          ? await size(real, { ...request, kit: kit! })
+          : await sizeOfUnit(real, serial, options, request);
       if (options.svg !== undefined) {
         const { frontierChart } = await import('../../report/index.ts');
         const { writeWhole } = await import('../../host/files.ts');
         await writeWhole(options.svg, frontierChart(outcome.map));
       }
       if (options.json) sayJson(outcome);
-      else printSize(outcome, options.svg);
+      else {
+        printSize(outcome, options.svg);
+        if (outcome.unit !== undefined) sayUnit(outcome.unit);
+      }
     });
   });
+}
+
+async function sizeOfUnit(
+  real: Ports,
+  serial: string,
+  options: SizeOptions,
+  request: Omit<SizeRequest, 'kit'>,
+): Promise<SizeOutcome & { readonly unit: UnitTold }> {
+  const [{ ofUnit }, { size }, { ports, kit, unit }] = await Promise.all([
+    import('../../app/bench/unit-kit.ts'),
+    import('../../app/size.ts'),
+    unitOf(real, serial, options),
+  ]);
+  return ofUnit(await size(ports, { ...request, kit }), unit);
 }
 
 function printSize(o: SizeOutcome, svg: string | undefined): void {

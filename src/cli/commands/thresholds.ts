@@ -3,9 +3,10 @@ import type { ThresholdRow } from '../../app/threshold-row.ts';
 import type { ThresholdsOutcome } from '../../app/thresholds.ts';
 import { gather, number, whole, withExample, withJson } from '../options.ts';
 import { fold, percent, say, sayJson, table } from '../print.ts';
+import { sayUnit, type UnitOptions, unitOf, withUnitOption } from '../unit-of.ts';
 import { withPorts } from '../wiring.ts';
 
-interface ThresholdsOptions {
+interface ThresholdsOptions extends UnitOptions {
   readonly years?: number;
   readonly seed?: number;
   readonly weather?: string;
@@ -22,8 +23,8 @@ export function registerThresholds(program: Command): void {
     .description(
       'Tries charge ceilings, cut-off and reconnect voltages, each for a nominal unit and for the worst unit that tolerance, drift, cold and eight years make; recommends one set with its reasons and says what others cost.',
     )
-    .argument('<kit>', 'kit file (YAML or JSON)')
-    .argument('<perch>', 'perch file (YAML or JSON)')
+    .argument('[kit]', 'kit file (YAML or JSON); left out with --unit')
+    .argument('[perch]', 'perch file (YAML or JSON)')
     .option('--years <n>', 'years to simulate (default 100)', whole(1))
     .option('--seed <n>', 'seed of the synthetic weather (default 1)', whole(0))
     .option('--weather <file>', 'a weather file of which the years are drawn (EPW, TMY3, POWER, CSV; .gz too)')
@@ -31,26 +32,32 @@ export function registerThresholds(program: Command): void {
     .option('--reference <V>', "voltage of the comparator's reference, V (default 1.2)", number)
     .addOption(new Option('--series <name>', 'series of resistors (both when absent)').choices(['E24', 'E96']));
   withExample(
-    withJson(command),
+    withJson(withUnitOption(command, 'in place of the kit')),
     'sunperch thresholds examples/alder-3.yaml examples/rescue-post.yaml',
     'sunperch thresholds kit.yaml perch.yaml --set kit.cutoff.tolerance_mV=80 --reference 0.6 --series E96 --json',
+    'sunperch thresholds examples/hut-kaldra.yaml --unit A07-012H',
   );
-  command.action(async (kit: string, perch: string, options: ThresholdsOptions) => {
-    await withPorts(async (ports) => {
+  command.action(async (first: string | undefined, second: string | undefined, options: ThresholdsOptions) => {
+    const { years, seed, weather, set, series, unit: serial } = options;
+    if (first === undefined)
+      command.error(`error: missing required argument '${serial === undefined ? 'kit' : 'perch'}'`);
+    if (serial === undefined && second === undefined) command.error("error: missing required argument 'perch'");
+    if (serial !== undefined && second !== undefined) command.error('error: with --unit name the perch file alone.');
+    await withPorts(async (real) => {
       const { thresholds } = await import('../../app/thresholds.ts');
-      const { years, seed, weather, set, series } = options;
-      const outcome = await thresholds(ports, {
-        kit,
-        perch,
-        set,
-        weather,
-        years,
-        seed,
-        series,
-        reference_V: options.reference,
-      });
-      if (options.json) sayJson(outcome);
-      else printThresholds(outcome);
+      const request = { set, weather, years, seed, series, reference_V: options.reference };
+      if (serial === undefined) {
+        const outcome = await thresholds(real, { ...request, kit: first!, perch: second! });
+        if (options.json) sayJson(outcome);
+        else printThresholds(outcome);
+        return;
+      }
+      const { ports, kit, unit } = await unitOf(real, serial, options);
+      const { ofUnit } = await import('../../app/bench/unit-kit.ts');
+      const outcome = ofUnit(await thresholds(ports, { ...request, kit, perch: first! }), unit);
+      if (options.json) return sayJson(outcome);
+      printThresholds(outcome);
+      sayUnit(outcome.unit);
     });
   });
 }

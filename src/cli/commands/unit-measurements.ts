@@ -126,14 +126,15 @@ async function kitInFile(path: string) {
 }
 
 async function kitOfUnit(serial: string, options: BenchOptions) {
-  const [{ planOfUnit, unitIn }, { kitOfPlan }, { userError }] = await Promise.all([
+  const [{ batchIn, planOfUnit, unitIn }, { kitOfPlan }, { userError }] = await Promise.all([
     import('../../app/bench/find.ts'),
     import('../../app/bench/kit-of-plan.ts'),
     import('../../core/units/index.ts'),
   ]);
   return withBench(options, async ({ state, workshop }) => {
-    const plan = planOfUnit(state, unitIn(state, serial));
-    const found = await kitOfPlan(workshop, plan);
+    const unit = unitIn(state, serial);
+    const plan = planOfUnit(state, unit);
+    const found = await kitOfPlan(workshop, plan, batchIn(state, unit.batch).region);
     if (found === undefined)
       throw userError('no-kit-of-unit', `the workshop does not hold the kit ${plan.kit}: name its file with --kit`);
     return found.kit;

@@ -4,9 +4,10 @@ import type { YearOutcome } from '../../core/energy/index.ts';
 import { gather, whole, withExample, withJson } from '../options.ts';
 import { fold, MONTH_NAMES, MONTHS_SHORT, percent, say, sayJson, table } from '../print.ts';
 import { checkReport, type ReportArguments, reportLine, withPaper, writeReport } from '../report-file.ts';
+import { sayUnit, type UnitOptions, withUnitOption } from '../unit-of.ts';
 import { withPorts } from '../wiring.ts';
 
-interface YearOptions extends ReportArguments {
+interface YearOptions extends ReportArguments, UnitOptions {
   readonly years?: number;
   readonly seed?: number;
   readonly weather?: string;
@@ -14,8 +15,6 @@ interface YearOptions extends ReportArguments {
   readonly set?: string[];
   readonly target?: string;
   readonly json?: boolean;
-  readonly unit?: string;
-  readonly workshop?: string;
 }
 
 export function registerYear(program: Command): void {
@@ -25,8 +24,6 @@ export function registerYear(program: Command): void {
     .description('Runs a kit at a perch hour by hour over many years of weather and gives the verdict.')
     .argument('[kit]', 'kit file (YAML or JSON); left out with --unit')
     .argument('[perch]', 'perch file (YAML or JSON)')
-    .option('--unit <serial>', 'a unit of the workshop in place of the kit, with the values measured on it')
-    .option('--workshop <file>', 'file or postgres:// address of the workshop, with --unit')
     .option('--years <n>', 'years to simulate (default 200)', whole(1))
     .option('--seed <n>', 'seed of the synthetic weather (default 1)', whole(0))
     .option('--weather <file>', 'a weather file in place of the synthetic years (EPW, TMY3, POWER, CSV; .gz too)')
@@ -39,7 +36,7 @@ export function registerYear(program: Command): void {
     )
     .option('--report <file>', 'also writes the report: an HTML page, or a PDF when the name ends in .pdf');
   withExample(
-    withJson(withPaper(command)),
+    withJson(withPaper(withUnitOption(command, 'in place of the kit'))),
     'sunperch year examples/alder-3.yaml examples/hut-kaldra.yaml --report out/report.html',
     'sunperch year examples/alder-3.yaml examples/hut-kaldra.yaml --report out/report.pdf --paper letter',
     'sunperch year kit.yaml perch.yaml --weather file.epw.gz --set perch.tilt_deg=60 --json',
@@ -96,8 +93,9 @@ async function yearOfOne(serial: string, perch: string, options: YearOptions): P
       yearOfUnit(ports, workshop, state, { serial, perch, set, seed, years, target }),
     ),
   );
-  if (options.json) sayJson(outcome);
-  else printYear(outcome);
+  if (options.json) return sayJson(outcome);
+  printYear(outcome);
+  sayUnit(outcome.unit);
 }
 
 const wh = (value: number) => value.toFixed(Math.abs(value) < 10 ? 2 : 0);

@@ -11,21 +11,24 @@ import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
 import { batchQuality } from '../../app/bench/quality.ts';
 import { findInBench } from '../../app/bench/search.ts';
+import { chargeLook, placeNotes } from '../../app/bench/ship-check.ts';
 import type { BenchState } from '../../app/bench/state.ts';
 import { ledger, recall, storesList } from '../../app/bench/stores.ts';
 import { unitPage } from '../../app/bench/unit-page.ts';
 import { UserError } from '../../core/units/index.ts';
 import { type DeedRequest, streamOf } from '../../records/bench/index.ts';
 import type { BenchDeedAnswer, BenchDeedConflict } from '../api.ts';
+import type { Kit } from '../../records/index.ts';
 import * as s from '../bench-schemas.ts';
+import type { Places } from '../bench-places.ts';
 import { answer, body, json, problems } from '../describe.ts';
 import type { ServerParts } from '../parts.ts';
-import { problemAnswer } from '../problems.ts';
+import { there } from '../there.ts';
 
 const tags = ['Bench'];
 
 /** Batches, units, stores and orders; and the one place where something is done at the bench. */
-export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench: Bench): void {
+export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench: Bench, places: Places): void {
   const looked = createMemory(bench.state);
   const read = async <T extends object>(c: Context, key: string, look: (state: BenchState) => T) => {
     await refresh(bench);
@@ -33,9 +36,23 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
   };
 
   const kitToShip = async (request: DeedRequest) => {
-    if (request.deed !== 'ship' || request.rested_V === undefined) return undefined;
+  /** The serial of the unit that leaves by a request. */
+  const leaves = (request: DeedRequest) =>
+    request.deed === 'ship' ? request.unit : request.deed === 'swap' ? request.for : undefined;
+    const serial = leaves(request);
+    if (serial === undefined || (request as { rested_V?: number }).rested_V === undefined) return undefined;
     await refresh(bench);
-    return (await kitOfPlan(store, planOfUnit(bench.state, unitIn(bench.state, request.unit))))?.kit;
+    const unit = unitIn(bench.state, serial);
+    return (await kitOfPlan(store, planOfUnit(bench.state, unit), batchIn(bench.state, unit.batch).region))?.kit;
+  };
+  /** What is told of a unit that has left; a place that nobody has checked is not computed now. */
+  const notesOf = async (request: DeedRequest, kit: Kit | undefined): Promise<readonly string[]> => {
+    const serial = leaves(request);
+    if (serial === undefined || (request.deed !== 'ship' && request.deed !== 'swap')) return [];
+    const unit = unitIn(bench.state, serial);
+    const order = unit.shipped?.order;
+    const { notes } = chargeLook(unit.serial, kit, request);
+    return [...notes, ...(order === undefined ? [] : placeNotes(await places.look(order)))];
   };
 
   api.openapi(
@@ -176,7 +193,7 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
       tags,
       summary: 'Does one thing at the bench: a tick, a measurement, a lot received, a unit shipped …',
       description:
-        'What is written stays. The same token a second time writes nothing and is answered as before. Times are the server’s own.',
+        'What is written stays. The same token a second time writes nothing and is answered as before. Times are the server’s own; that of the hand stands beside.',
       request: { body: body(s.deedBody) },
       responses: {
         200: json(s.deedAnswer, 'What was written, and the unit as it stands'),
@@ -208,6 +225,7 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
             said: unit?.verdict ?? '',
           });
         } catch (error) {
+            notes: entries.length === 0 ? [] : await notesOf(request, kit),
           if (!(error instanceof UserError) || !fromStanding(error.problems.map((p) => p.code))) throw error;
           return answer<BenchDeedConflict>(c, { problems: error.problems, unit: unitNow() }, 409);
         }
@@ -217,18 +235,6 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
 }
 
 const digest = (text: string): string => createHash('sha256').update(text).digest('hex');
-
-/** Answers 404 where what is named is not there. */
-async function there<T>(c: Context, work: () => T | Promise<T>): Promise<T | Response> {
-  try {
-    return await work();
-  } catch (error) {
-    const absent =
-      error instanceof UserError && error.problems.every((p) => /^(no-such-|mistyped-serial)/.test(p.code));
-    if (absent) return problemAnswer(c, 404, error.problems);
-    throw error;
-  }
-}
 
 /** Most looks that are kept. */
 const MOST_LOOKS = 50;
