@@ -3,7 +3,7 @@ import { createRoute, type OpenAPIHono } from '@hono/zod-openapi';
 import type { Context } from 'hono';
 import { act, type Bench, refresh } from '../../app/bench/act.ts';
 import { aboutOf, decide, fromStanding } from '../../app/bench/deeds.ts';
-import { lotIn, planOfUnit, unitIn } from '../../app/bench/find.ts';
+import { batchIn, lotIn, planOfUnit, unitIn } from '../../app/bench/find.ts';
 import { severityFor } from '../../app/bench/inspection.ts';
 import { batchPage, benchFront } from '../../app/bench/front.ts';
 import { kitOfPlan } from '../../app/bench/kit-of-plan.ts';
