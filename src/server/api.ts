@@ -3,6 +3,8 @@ import type { UnitValue } from '../app/bench/measurements.ts';
 import type { PlaceOutcome } from '../app/bench/place-check.ts';
 import type { PlaceLook } from '../app/bench/ship-check.ts';
 import type { ImportOutcome } from '../app/bench/tables.ts';
+import type { UnitPlace } from '../app/bench/unit-forecast.ts';
+import type { UsedValue } from '../app/bench/unit-values.ts';
 import type { HorizonView } from '../app/horizon.ts';
 import type { RankOutcome } from '../app/rank.ts';
 import type { ReachOutcome } from '../app/reach.ts';
@@ -348,6 +350,22 @@ export interface BenchDeedAnswer {
   readonly said: string;
   /** Of a unit that left: its charge against the rule, and what is known of its place. */
   readonly notes: readonly string[];
+}
+
+/** GET /api/bench/units/:serial/forecast. */
+export interface BenchForecast {
+  readonly serial: string;
+  /** Why there can be none, in words; null where there can. */
+  readonly why: string | null;
+  readonly place: UnitPlace | null;
+  readonly values: readonly UsedValue[];
+  /** What could be measured and was not. */
+  readonly fromKit: readonly string[];
+  readonly notes: readonly string[];
+  /** Kit and perch as a job takes them. */
+  readonly asked: { readonly kit: unknown; readonly perch: unknown } | null;
+  /** What was computed of the unit as it is now. */
+  readonly kept: { readonly state: YearOutcome['state']; readonly verdict: string; readonly strip: YearStrip } | null;
 }
 
 /** GET /api/bench/places, and GET /api/bench/orders/:order/place. */

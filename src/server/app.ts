@@ -15,6 +15,7 @@ import { benchRoutes } from './routes/bench.ts';
 import { benchCostRoutes } from './routes/bench-cost.ts';
 import { benchEvidenceRoutes } from './routes/bench-evidence.ts';
 import { benchFileRoutes } from './routes/bench-files.ts';
+import { benchForecastRoutes } from './routes/bench-forecast.ts';
 import { benchPaperRoutes } from './routes/bench-papers.ts';
 import { benchPlaceRoutes } from './routes/bench-places.ts';
 import { jobRoutes } from './routes/jobs.ts';
@@ -56,6 +57,7 @@ export function createApp(parts: ServerParts): ServerApp {
   benchPaperRoutes(app, parts, bench);
   benchFileRoutes(app, parts, bench);
   benchEvidenceRoutes(app, parts, bench);
+  benchForecastRoutes(app, parts, bench);
   const document = describeApi(app, parts.version);
   app.get('/api/openapi.json', (c) => c.json(document));
   app.all('*', pageHandler(parts.pages));

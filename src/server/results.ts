@@ -9,6 +9,8 @@ export interface ResultNote {
   /** `kit/alder-3` and the revision, where kit and perch were taken from the workshop. */
   readonly kit?: { readonly id: string; readonly revision: number };
   readonly perch?: { readonly id: string; readonly revision: number };
+  /** Serial of the unit of the bench that it is about. */
+  readonly unit?: string;
   readonly command: JobInput['command'];
   readonly state?: YearOutcome['state'];
   readonly verdict?: string;
@@ -34,11 +36,14 @@ export interface Results {
   note(note: ResultNote): void;
   /** The last note for each pair of kit and perch. */
   latest(): readonly ResultNote[];
+  /** The last note about a unit of the bench. */
+  ofUnit(serial: string): ResultNote | undefined;
 }
 
 export async function createResults(keeper: ResultKeeper | undefined, log: (line: string) => void): Promise<Results> {
   const memory = new Map<string, string>();
   const last = new Map<string, ResultNote>();
+  const units = new Map<string, ResultNote>();
   let held = 0;
   const remember = (key: string, text: string) => {
     held -= memory.get(key)?.length ?? 0;
@@ -52,6 +57,7 @@ export async function createResults(keeper: ResultKeeper | undefined, log: (line
     }
   };
   const note = (entry: ResultNote) => {
+    if (entry.unit !== undefined) units.set(entry.unit, entry);
     if (entry.command !== 'year' || entry.kit === undefined || entry.perch === undefined) return;
     const pair = `${entry.kit.id} ${entry.perch.id}`;
     last.delete(pair);
@@ -82,6 +88,7 @@ export async function createResults(keeper: ResultKeeper | undefined, log: (line
     },
     note,
     latest: () => [...last.values()],
+    ofUnit: (serial) => units.get(serial),
   };
 }
 

@@ -190,7 +190,7 @@ const problem = named(
 );
 export const problemAnswer = named(z.strictObject({ problems: z.array(problem) }), 'ProblemAnswer');
 const assumption = named(z.object({ field: z.string(), value: z.string(), why: z.string() }), 'Assumption');
-const strip = named(z.object({ darkShare: list, lowStateOfCharge: list }), 'YearStrip');
+export const strip = named(z.object({ darkShare: list, lowStateOfCharge: list }), 'YearStrip');
 
 const summaryShape = {
   id: idText(),

@@ -67,26 +67,24 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
     case 'free':
       return leaving.freeUnit(state, request.unit);
     case 'ship': {
-      const { deed: _d, by: _b, token: _t, unit, chargeTold, ...shipping } = request;
-      const { rested_V, temperature_degC } = request;
-      const rested =
-        rested_V === undefined || world.kit === undefined
-          ? undefined
-          : restedCharge(world.kit, rested_V, temperature_degC);
-      const charge_pct = request.charge_pct ?? rested?.charge_pct;
-      const deeds = leaving.shipUnit(state, unit, {
-        ...shipping,
-        ...(charge_pct === undefined ? {} : { charge_pct }),
-      });
-      checkCharge(unitIn(state, unit).serial, charge_pct, chargeTold === true);
+      const { unit, order } = request;
+      const { shipping, charge } = leavingWith(request, world);
+      const deeds = leaving.shipUnit(state, unit, { ...(order === undefined ? {} : { order }), ...shipping });
+      checkCharge(unitIn(state, unit).serial, charge, request.chargeTold === true, request.packing);
       return deeds;
     }
     case 'return':
-      return leaving.takeBack(state, request.unit, request.reason);
+      return leaving.takeBack(state, request.unit, request.reason, request.cause);
     case 'repair':
       return leaving.repairUnit(state, request.unit, request);
-    case 'swap':
-      return leaving.swapUnit(state, request.unit, request.for);
+    case 'swap': {
+      const { shipping, charge } = leavingWith(request, world);
+      const deeds = leaving.swapUnit(state, request.unit, request.for, shipping);
+      checkCharge(unitIn(state, request.for).serial, charge, request.chargeTold === true, request.packing);
+      return deeds;
+    }
+    case 'install':
+      return leaving.installUnit(state, request.unit, request.perch);
     case 'scrap':
       return leaving.scrapUnit(state, request.unit, request.reason);
     case 'save-plan':
@@ -97,10 +95,10 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
     }
     case 'close-batch':
       return closeBatch(state, request.batch, request.reason);
-    case 'set-evidence-aside':
-      return setEvidenceAside(state, request.batch, request);
     case 'note-paper':
       return noteMarketPaper(state, request.batch, request);
+    case 'set-evidence-aside':
+      return setEvidenceAside(state, request.batch, request);
     case 'place-order': {
       const { deed: _d, by: _b, token: _t, order, ...rest } = request;
       return leaving.placeOrder(state, order, rest);
@@ -110,6 +108,21 @@ export function decide(state: BenchState, request: DeedRequest, world: DeedWorld
     default:
       return decideStores(state, request, world);
   }
+}
+
+/** How a unit leaves, its charge by what was told or by its rested voltage. */
+function leavingWith(request: Extract<DeedRequest, { deed: 'ship' | 'swap' }>, { kit }: DeedWorld) {
+  const { rested_V, temperature_degC, carrier } = request;
+  const rested =
+    rested_V === undefined || kit === undefined ? undefined : restedCharge(kit, rested_V, temperature_degC);
+  const charge = request.charge_pct ?? rested?.charge_pct;
+  const shipping = {
+    ...(rested_V === undefined ? {} : { rested_V }),
+    ...(temperature_degC === undefined ? {} : { temperature_degC }),
+    ...(charge === undefined ? {} : { charge_pct: charge }),
+    ...(carrier === undefined ? {} : { carrier }),
+  };
+  return { shipping, charge };
 }
 
 type StoresDeed = Extract<
@@ -190,7 +203,16 @@ const STANDING = new Set([
   ...['ticked-already', 'not-ticked', 'gate-passed', 'unit-stopped', 'not-at-the-bench', 'step-before', 'gate-before'],
   ...['nothing-to-correct', 'no-gate-failed', 'lot-quarantined', 'too-few', 'no-lot', 'fitted-already', 'not-fitted'],
   ...['not-free', 'order-full', 'order-cancelled', 'not-reserved', 'not-to-ship', 'kept-for-another', 'not-shipped'],
-  ...['not-returned', 'stale', 'lot-exists', 'drawn-already', 'not-drawn', 'quarantined', 'not-quarantined'],
+  ...[
+    'not-returned',
+    'swapped-already',
+    'stale',
+    'lot-exists',
+    'drawn-already',
+    'not-drawn',
+    'quarantined',
+    'not-quarantined',
+  ],
   ...['batch-exists', 'batch-closed', 'serial-exists', 'order-too-small', 'source-stopped', 'bench-busy'],
 ]);
 export const fromStanding = (codes: readonly string[]): boolean =>

@@ -1,11 +1,13 @@
 /** What happened to a unit, entry by entry, in sentences. Keys of its radio are named, never shown. */
-import { type Content, type Entry, type Plan, UNIT_FIELDS } from '../../records/bench/index.ts';
+import { asItHappened, type Content, type Entry, type Plan, UNIT_FIELDS } from '../../records/bench/index.ts';
 import { gateUnit } from './gates.ts';
 
 export interface HistoryRow {
   readonly number: number;
   /** UTC, ISO 8601. */
   readonly at: string;
+  /** When the hand did it by the clock of its own device, where that was told. */
+  readonly notedAt: string | null;
   readonly by: string;
   readonly kind: string;
   readonly what: string;
@@ -16,11 +18,15 @@ export interface HistoryRow {
 }
 
 export function historyOf(entries: readonly Entry[], plan: Plan): HistoryRow[] {
-  return entries.map(({ number, at, by, content, corrects }) => ({
-    ...{ number, at, by, kind: content.kind, corrects },
-    what: sentenceOf(content, plan),
-    file: 'file' in content ? (content.file ?? null) : null,
-  }));
+  return entries.map((entry) => {
+    const { number, at, by, content, corrects } = asItHappened(entry);
+    const later = at === entry.at ? '' : `; written down on ${entry.at.slice(0, 10)}`;
+    return {
+      ...{ number, at, by, kind: content.kind, corrects, notedAt: content.notedAt ?? null },
+      what: `${sentenceOf(content, plan)}${later}`,
+      file: 'file' in content ? (content.file ?? null) : null,
+    };
+  });
 }
 
 const pieces = (n: number, part: string, lot: string) => `${n} × ${part} of lot ${lot}`;
@@ -59,11 +65,13 @@ function sentenceOf(c: Content, plan: Plan): string {
     case 'unit-shipped':
       return `shipped${c.order === undefined ? '' : ` for order ${c.order}`}${c.charge_pct === undefined ? '' : `, charged to ${c.charge_pct} %`}${c.carrier === undefined ? '' : `, with ${c.carrier}`}`;
     case 'unit-returned':
-      return `came back: ${c.reason}`;
+      return `came back${c.cause === undefined ? '' : ` (${c.cause})`}: ${c.reason}`;
     case 'unit-repaired':
-      return `repaired: ${c.what}`;
+      return `repaired${c.cause === undefined ? '' : ` (it was: ${c.cause})`}: ${c.what}`;
     case 'unit-swapped':
       return `swapped for ${c.for}`;
+    case 'unit-installed':
+      return `put up at ${c.perch}`;
     case 'unit-scrapped':
       return `scrapped: ${c.reason}`;
     case 'unit-measured':

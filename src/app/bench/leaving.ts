@@ -5,6 +5,7 @@ import {
   type ContentOf,
   hasVariantFor,
   type Plan,
+  type ReturnCause,
   reasonsNotToShip,
   servedBy,
   streamOf,
@@ -36,16 +37,6 @@ export function placeOrder(state: BenchState, key: string, order: Omit<ContentOf
       `order ${key} has ${before.reserved.size} reserved and ${before.shipped.size} shipped already: ${order.count} ${order.count === 1 ? 'is' : 'are'} fewer`,
       { field: 'count' },
     );
-  return [{ stream: streamOf('order', key), content: { kind: 'order-placed', ...order } }];
-}
-
-/** Cancels an order; its units are free again. */
-export function cancelOrder(state: BenchState, key: string, reason?: string): Deed[] {
-  const order = orderIn(state, key);
-  if (order.cancelled) throw userError('order-cancelled', `order ${key} is cancelled already`);
-  return [
-    {
-      stream: streamOf('order', key),
   if (before !== undefined && promised > 0)
     for (const field of ['plan', 'region'] as const)
       if (before[field] !== order[field])
@@ -54,13 +45,23 @@ export function cancelOrder(state: BenchState, key: string, reason?: string): De
           `order ${key} has units of ${field} ${before[field]} reserved or shipped already: free those that are reserved, or place another order for ${field} ${order[field]}`,
           { field },
         );
-      content: { kind: 'order-cancelled', ...(reason === undefined ? {} : { reason }) },
-    },
-    ...[...order.reserved].map((serial) => onUnit(unitIn(state, serial), { kind: 'unit-freed' })),
+  return [{ stream: streamOf('order', key), content: { kind: 'order-placed', ...order } }];
+}
+
 /** Whether some variant of a plan may go to a region. */
 const isServed = (plan: Plan, region: string): boolean =>
   hasVariantFor(plan, region) || plan.variants.some((v) => servedBy(plan, v.region).includes(region));
 
+/** Cancels an order; its units are free again. */
+export function cancelOrder(state: BenchState, key: string, reason?: string): Deed[] {
+  const order = orderIn(state, key);
+  if (order.cancelled) throw userError('order-cancelled', `order ${key} is cancelled already`);
+  return [
+    {
+      stream: streamOf('order', key),
+      content: { kind: 'order-cancelled', ...(reason === undefined ? {} : { reason }) },
+    },
+    ...[...order.reserved].map((serial) => onUnit(unitIn(state, serial), { kind: 'unit-freed' })),
   ];
 }
 
@@ -95,16 +96,6 @@ export function reserveUnits(state: BenchState, key: string, serials: readonly s
   });
 }
 
-export function freeUnit(state: BenchState, serial: string): Deed[] {
-  const unit = unitIn(state, serial);
-  if (unit.order === null) throw userError('not-reserved', `${unit.serial} is kept for no order`);
-  return [onUnit(unit, { kind: 'unit-freed' })];
-}
-
-/** A unit leaves. Refused with an open gate or a part of a quarantined lot; the store refuses it once more. */
-export function shipUnit(state: BenchState, serial: string, shipping: Omit<ContentOf<'unit-shipped'>, 'kind'>): Deed[] {
-  const unit = unitIn(state, serial);
-  const order = shipping.order ?? unit.order ?? undefined;
 /** Plan and region of a unit are those of an order, or declared for it. */
 function checkFits(state: BenchState, unit: UnitState, order: OrderState): void {
   const batch = batchOf(state, unit);
@@ -117,6 +108,16 @@ function checkFits(state: BenchState, unit: UnitState, order: OrderState): void 
     );
 }
 
+export function freeUnit(state: BenchState, serial: string): Deed[] {
+  const unit = unitIn(state, serial);
+  if (unit.order === null) throw userError('not-reserved', `${unit.serial} is kept for no order`);
+  return [onUnit(unit, { kind: 'unit-freed' })];
+}
+
+/** A unit leaves. Refused with an open gate or a part of a quarantined lot; the store refuses it once more. */
+export function shipUnit(state: BenchState, serial: string, shipping: Omit<ContentOf<'unit-shipped'>, 'kind'>): Deed[] {
+  const unit = unitIn(state, serial);
+  const order = shipping.order ?? unit.order ?? undefined;
   const problems: Problem[] = reasonsNotToShip(unit, planOfUnit(state, unit), quarantinedLots(state)).map(
     (message) => ({ code: 'not-to-ship', message }),
   );
@@ -133,10 +134,10 @@ function checkFits(state: BenchState, unit: UnitState, order: OrderState): void 
   return deeds;
 }
 
-export function takeBack(state: BenchState, serial: string, reason: string): Deed[] {
+export function takeBack(state: BenchState, serial: string, reason: string, cause?: ReturnCause): Deed[] {
   const unit = unitIn(state, serial);
   if (unit.stage !== 'shipped') throw userError('not-shipped', `${unit.serial} is not shipped: it cannot come back`);
-  return [onUnit(unit, { kind: 'unit-returned', reason })];
+  return [onUnit(unit, { kind: 'unit-returned', reason, ...(cause === undefined ? {} : { cause }) })];
 }
 
 /** A returned unit is repaired and stands at the bench again; the gates named are measured again. */
@@ -145,6 +146,7 @@ export function repairUnit(
   serial: string,
   request: {
     readonly what: string;
+    readonly cause?: ReturnCause | undefined;
     readonly time_s?: number | undefined;
     readonly gates?: readonly string[] | undefined;
   },
@@ -158,9 +160,12 @@ export function repairUnit(
         : `${unit.serial} has not come back (${unit.stage}): what is mended at the bench is a rework`,
     );
   const plan = planOfUnit(state, unit);
-  const gates = request.gates ?? plan.gates.filter((gate) => gate.required).map((gate) => gate.key);
-  const { what, time_s } = request;
-  const deeds = [onUnit(unit, { kind: 'unit-repaired', what, ...(time_s === undefined ? {} : { time_s }) })];
+  const gates =
+    request.gates?.map((gate) => gateIn(plan, gate).key) ??
+    plan.gates.filter((gate) => gate.required).map((gate) => gate.key);
+  const { what, cause, time_s } = request;
+  const more = { ...(cause === undefined ? {} : { cause }), ...(time_s === undefined ? {} : { time_s }) };
+  const deeds = [onUnit(unit, { kind: 'unit-repaired', what, ...more })];
   if (gates.length > 0) deeds.push(onUnit(unit, { kind: 'rework-begun', reason: what, gates: [...gates], steps: [] }));
   return deeds;
 }
@@ -185,7 +190,43 @@ export function swapUnit(
     throw userError('swapped-already', `${unit.serial} was swapped for ${unit.swappedFor} already`);
   if (unit.stage !== 'returned' && unit.stage !== 'shipped')
     throw userError('not-shipped', `${unit.serial} is not at a customer's: there is nothing to swap`);
-  return [onUnit(unit, { kind: 'unit-swapped', for: replacement.serial })];
+  const key = unit.shipped?.order;
+  const problems: Problem[] = reasonsNotToShip(replacement, planOfUnit(state, replacement), quarantinedLots(state)).map(
+    (message) => ({ code: 'not-to-ship', message, place: { field: 'for' } }),
+  );
+  if (replacement.order !== null && replacement.order !== key)
+    problems.push({
+      code: 'kept-for-another',
+      message: `${replacement.serial} is kept for order ${replacement.order}${key === undefined ? '' : `, not ${key}`}: free it first, or take another`,
+      place: { field: 'for' },
+    });
+  if (problems.length > 0) throw new UserError(problems);
+  const order = key === undefined ? undefined : state.orders.get(key);
+  if (order !== undefined) {
+    if (order.cancelled) throw userError('order-cancelled', `order ${key} is cancelled: nothing goes out for it`);
+    checkFits(state, replacement, order);
+    if (!order.shipped.has(unit.serial) && replacement.order === null && waitsFor(order) === 0)
+      throw userError(
+        'order-full',
+        `order ${key} waits for no more units: another has taken the place of ${unit.serial} already`,
+      );
+  }
+  return [
+    onUnit(unit, { kind: 'unit-swapped', for: replacement.serial }),
+    ...(key === undefined || replacement.order === key
+      ? []
+      : [onUnit(replacement, { kind: 'unit-reserved' as const, order: key })]),
+    onUnit(replacement, { kind: 'unit-shipped', ...shipping, ...(key === undefined ? {} : { order: key }) }),
+  ];
+}
+
+/** Where a unit stands, as a perch of the workshop: its forecast is made for it. Whether there is such a perch is the caller's to ask. */
+export function installUnit(state: BenchState, serial: string, perch: string): Deed[] {
+  const unit = unitIn(state, serial);
+  if (unit.stage !== 'shipped')
+    throw userError('not-shipped', `${unit.serial} has not left (${unit.stage}): it stands at no perch yet`);
+  if (unit.installed?.perch === perch) return [];
+  return [onUnit(unit, { kind: 'unit-installed', perch })];
 }
 
 export function scrapUnit(state: BenchState, serial: string, reason: string): Deed[] {

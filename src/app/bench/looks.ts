@@ -25,6 +25,10 @@ export function standingOf(unit: UnitState, plan: Plan, quarantined: ReadonlySet
   return done ? 'ready' : 'at the bench';
 }
 
+/** The order that it is at or was last at, while it is away or back from there; the one that it is kept for at the bench. */
+export const orderOf = (unit: UnitState): string | null =>
+  unit.stage === 'shipped' || unit.stage === 'returned' ? (unit.shipped?.order ?? null) : unit.order;
+
 export interface UnitRow {
   readonly serial: string;
   readonly position: number;
@@ -206,6 +210,10 @@ export interface UnitOutcome {
   readonly customer: string | null;
   readonly shippedAt: string | null;
   readonly swappedFor: string | null;
+  /** Perch of the workshop at which it stands. */
+  readonly installed: string | null;
+  /** Each return, oldest first: what it was for, what it was in the end, what was done. */
+  readonly returned: UnitState['returned'];
   readonly measured: Readonly<Record<string, { readonly value: number; readonly how: string; readonly at: string }>>;
   /** Names of the keys that are kept for it; their values are never shown here. */
   readonly secrets: readonly string[];
@@ -219,7 +227,7 @@ export function unitLook(state: BenchState, serial: string): UnitOutcome {
   const plan = planOfUnit(state, unit);
   const quarantined = quarantinedLots(state);
   const standing = standingOf(unit, plan, quarantined);
-  const order = unit.shipped?.order ?? unit.order;
+  const order = orderOf(unit);
   const next = plan.steps.find((step) => !unit.steps.has(step.key));
   return {
     command: 'unit show',
@@ -272,6 +280,8 @@ export function unitLook(state: BenchState, serial: string): UnitOutcome {
     customer: order ? (state.orders.get(order)?.customer ?? null) : null,
     shippedAt: unit.shipped?.at ?? null,
     swappedFor: unit.swappedFor,
+    installed: unit.installed?.perch ?? null,
+    returned: unit.returned,
     measured: Object.fromEntries(
       [...unit.measured].map(([field, { value, how, at }]) => [field, { value, how, at }] as const),
     ),
@@ -299,9 +309,9 @@ function unitVerdict(unit: UnitState, plan: Plan, standing: Standing): string {
     case 'kept back':
       return `${serial} is kept back: it holds parts of a quarantined lot.`;
     case 'shipped':
-      return `${serial} was shipped on ${unit.shipped!.at.slice(0, 10)}.`;
+      return `${serial} was shipped on ${unit.shipped!.at.slice(0, 10)}${unit.swappedFor === null ? '' : `, and swapped for ${unit.swappedFor}: it is to come back`}.`;
     case 'returned':
-      return `${serial} has come back and waits for repair.`;
+      return `${serial} has come back${unit.swappedFor === null ? '' : `, was swapped for ${unit.swappedFor},`} and waits for repair.`;
     case 'scrapped':
       return `${serial} is scrapped.`;
     case 'at the bench': {

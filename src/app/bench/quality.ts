@@ -232,11 +232,16 @@ function verdictOf(
 ): string {
   if (share === null) return `${name}: of no unit is it known yet whether it passes every gate at once.`;
   const worst = failures[0];
-  const unsteady = charts.filter((chart) => chart.signals.length > 0);
+  const among = failures.filter((f) => f.count === worst?.count);
+  const outside = charts.filter((c) => c.signals.some((s) => s.rules.includes('one-beyond-3-sigma')));
+  const runs = charts.filter((c) => c.signals.length > 0 && !outside.includes(c));
   return [
     `${name}: ${once} of ${measured} passed every gate at once, ${percent(share.mean)} (${percent(share.low)} to ${percent(share.high)})`,
-    worst === undefined ? 'nothing has failed' : `most failures at ${worst.name} (${worst.count})`,
-    unsteady.length === 0 ? '' : `unsteady: ${unsteady.map((chart) => chart.name).join(', ')}`,
+    worst === undefined
+      ? 'nothing has failed'
+      : `most failures at ${among.map((f) => f.name).join(', ')} (${worst.count}${among.length > 1 ? ' each' : ''})`,
+    outside.length === 0 ? '' : `outside chart limits: ${outside.map((chart) => chart.name).join(', ')}`,
+    runs.length === 0 ? '' : `a run stands out at ${runs.map((chart) => chart.name).join(', ')}`,
   ]
     .filter(Boolean)
     .join('; ')

@@ -1,7 +1,7 @@
 /** Finding a unit, lot, part, batch or order by a few letters of anything that names it. */
 import { normaliseSerial } from '../../core/quality/index.ts';
 import { planOfUnit } from './find.ts';
-import { standingOf } from './looks.ts';
+import { orderOf, standingOf } from './looks.ts';
 import { type BenchState, quarantinedLots } from './state.ts';
 
 export interface Hit {
@@ -17,6 +17,9 @@ export interface FindOutcome {
   readonly more: number;
 }
 
+/** Signs that the eye takes for one another, as one of them. */
+const asRead = (serial: string): string => serial.replaceAll('O', '0').replace(/[IL]/g, '1');
+
 /** At most so many hits are told. */
 export const MOST_HITS = 50;
 
@@ -28,6 +31,7 @@ export function findInBench(state: BenchState, text: string): FindOutcome {
   const wanted = text.trim().toLowerCase();
   if (wanted === '') return { text, hits: [], more: 0 };
   const bare = normaliseSerial(wanted);
+  const read = asRead(bare);
   const ranked: { readonly rank: number; readonly hit: () => Hit }[] = [];
   const rankOf = (...names: (string | undefined)[]) => {
     let best = 4;
@@ -66,10 +70,12 @@ export function findInBench(state: BenchState, text: string): FindOutcome {
     }));
   const quarantined = quarantinedLots(state);
   for (const unit of state.units.values()) {
-    const order = unit.shipped?.order ?? unit.order;
+    const order = orderOf(unit);
     const plain = normaliseSerial(unit.serial);
     const at = bare.length < 2 ? -1 : plain.indexOf(bare);
-    const bySerial = at < 0 ? 4 : at > 0 ? 2 : plain === bare ? 0 : 1;
+    // O for 0 and I or L for 1 are read alike by eye; what is right to the letter stands before it.
+    const bySerial =
+      at < 0 ? (bare.length > 2 && asRead(plain).includes(read) ? 3 : 4) : at > 0 ? 2 : plain === bare ? 0 : 1;
     const byOrder = order && rankOf(order, state.orders.get(order)?.customer) < 4 ? 3 : 4;
     take(Math.min(bySerial, byOrder, lotsOf.get(unit.serial) ?? 4), () => ({
       kind: 'unit',

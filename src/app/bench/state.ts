@@ -1,13 +1,14 @@
 /** The bench as its entries leave it: everything that pages and commands show is read from here. */
 import {
+  asItHappened,
   type Content,
   type ContentOf,
   type Entry,
   foldUnit,
   keptBackAfter,
   type Plan,
-  streamKey,
   planForRegion,
+  streamKey,
   type UnitState,
   unitOf,
 } from '../../records/bench/index.ts';
@@ -48,7 +49,6 @@ export interface LotState extends ContentOf<'lot-received'> {
   number: number;
 }
 
-export interface BatchState extends ContentOf<'batch-opened'> {
 /** A file that proves a row of the checklist. */
 export interface KeptEvidence extends Omit<ContentOf<'evidence-kept'>, 'kind'> {
   readonly at: string;
@@ -57,21 +57,22 @@ export interface KeptEvidence extends Omit<ContentOf<'evidence-kept'>, 'kind'> {
   setAside: { readonly reason: string; readonly at: string; readonly by: string } | null;
 }
 
+export interface BatchState extends ContentOf<'batch-opened'> {
   readonly key: string;
   readonly openedAt: string;
+  /** The plan that it is built by, with the variant of its region in place; undefined where the plan is missing. */
+  readonly built: Plan | undefined;
   closedAt: string | null;
   readonly serials: string[];
   readonly papers: Map<string, ContentOf<'paper-noted'> & { readonly at: string; readonly by: string }>;
+  /** Files by the row that they prove, oldest first. */
+  readonly evidence: Map<string, KeptEvidence[]>;
   number: number;
 }
 
-  /** Files by the row that they prove, oldest first. */
-  readonly evidence: Map<string, KeptEvidence[]>;
 export interface OrderState extends ContentOf<'order-placed'> {
   readonly key: string;
   readonly placedAt: string;
-  /** The plan that it is built by, with the variant of its region in place; undefined where the plan is missing. */
-  readonly built: Plan | undefined;
   cancelled: boolean;
   readonly reserved: Set<string>;
   readonly shipped: Set<string>;
@@ -106,7 +107,7 @@ export const emptyBench = (): BenchState => ({
 export function fold(state: BenchState, entries: readonly Entry[]): void {
   for (const entry of entries) {
     if (entry.seq !== state.head + 1) throw new RangeError(`entry ${entry.seq} after ${state.head}`);
-    foldOne(state, entry);
+    foldOne(state, asItHappened(entry));
     state.head = entry.seq;
     if (entry.token !== null) state.tokens.add(entry.token);
   }
@@ -173,26 +174,25 @@ function move(lot: LotState, movement: Movement): void {
 function foldBatch(state: BenchState, { stream, number, at, by, content }: Entry): void {
   const key = streamKey(stream);
   if (content.kind === 'batch-opened') {
+    const plan = state.plans.get(content.plan)?.[content.planNumber - 1]?.plan;
     state.batches.set(key, {
       ...content,
       key,
       openedAt: at,
+      built: plan === undefined ? undefined : planForRegion(plan, content.region),
       closedAt: null,
       serials: [],
       papers: new Map(),
+      evidence: new Map(),
       number,
     });
     return;
-      evidence: new Map(),
   }
-    const plan = state.plans.get(content.plan)?.[content.planNumber - 1]?.plan;
   const batch = state.batches.get(key);
   if (batch === undefined) return;
   batch.number = number;
   if (content.kind === 'batch-closed') batch.closedAt = at;
-      built: plan === undefined ? undefined : planForRegion(plan, content.region),
   else if (content.kind === 'paper-noted') batch.papers.set(content.paper, { ...content, at, by });
-}
   else if (content.kind === 'evidence-kept') {
     const { kind: _, ...file } = content;
     batch.evidence.set(file.paper, [...(batch.evidence.get(file.paper) ?? []), { ...file, at, by, setAside: null }]);
@@ -200,6 +200,7 @@ function foldBatch(state: BenchState, { stream, number, at, by, content }: Entry
     const file = batch.evidence.get(content.paper)?.findLast((e) => e.sha256 === content.sha256);
     if (file !== undefined) file.setAside = { reason: content.reason, at, by };
   }
+}
 
 function foldOrder(state: BenchState, { stream, number, at, content }: Entry): void {
   const key = streamKey(stream);
@@ -239,6 +240,9 @@ function foldUnitEntry(state: BenchState, entry: Entry): void {
     if (kept !== null) state.orders.get(kept)?.reserved.delete(serial);
     if (unit.order !== null) state.orders.get(unit.order)?.reserved.add(serial);
   }
+  // What has come back, or was swapped, is no longer the customer's: whoever ordered it waits again, for it or for another.
+  if (content.kind === 'unit-returned' || content.kind === 'unit-swapped')
+    state.orders.get(unit.shipped?.order ?? '')?.shipped.delete(serial);
   if (content.kind !== 'unit-shipped' || content.order === undefined) return;
   const order = state.orders.get(content.order);
   order?.reserved.delete(serial);
@@ -258,9 +262,6 @@ function followParts(state: BenchState, serial: string, content: Content, at: st
   else if (content.to === 'stores') move(lot, { at, by, change: content.count, why: 'taken out', unit: serial });
   else lot.movements.push({ at, by, change: 0, why: 'taken out to scrap', unit: serial });
 }
-  // What has come back, or was swapped, is no longer the customer's: whoever ordered it waits again, for it or for another.
-  if (content.kind === 'unit-returned' || content.kind === 'unit-swapped')
-    state.orders.get(unit.shipped?.order ?? '')?.shipped.delete(serial);
 
 /** The plan that a batch is built by, with the variant of its region in place. */
 export function planOfBatch(_state: BenchState, batch: BatchState): Plan {

@@ -3,6 +3,7 @@ import { userError } from '../../core/units/index.ts';
 import { type ContentOf, streamOf } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
 import { lotIn, partIn } from './find.ts';
+import { orderOf } from './looks.ts';
 import type { BenchState, LotState, Movement } from './state.ts';
 
 /** A part under its key; `from` is the number that it was made from, 0 for a new one. */
@@ -100,6 +101,14 @@ export interface RecallOutcome {
   readonly quarantined: string | null;
   readonly left: number;
   readonly units: readonly RecalledUnit[];
+  /** Who holds one and must be told. */
+  readonly customers: readonly {
+    readonly customer: string;
+    readonly orders: readonly string[];
+    readonly serials: readonly string[];
+  }[];
+  /** Units that are away without an order that says at whose. */
+  readonly unknown: readonly string[];
 }
 
 /** Every unit made from a lot, those at customers' first. */
@@ -107,7 +116,7 @@ export function recall(state: BenchState, key: string): RecallOutcome {
   const lot = lotIn(state, key);
   const units = [...lot.units].map(([serial, count]): RecalledUnit => {
     const unit = state.units.get(serial)!;
-    const order = unit.shipped?.order ?? unit.order;
+    const order = orderOf(unit);
     return {
       serial,
       batch: unit.batch,
@@ -121,12 +130,42 @@ export function recall(state: BenchState, key: string): RecallOutcome {
   const away = (unit: RecalledUnit) => (unit.stage === 'shipped' ? 0 : 1);
   units.sort((a, b) => away(a) - away(b) || (a.serial < b.serial ? -1 : 1));
   const gone = units.filter((unit) => unit.stage === 'shipped').length;
+  const { customers, unknown } = toBeTold(units);
   const verdict =
     units.length === 0
       ? `No unit holds a part of lot ${key}.`
-      : `${units.length} ${units.length === 1 ? 'unit holds' : 'units hold'} parts of lot ${key}: ${gone} shipped, ${units.length - gone} here.`;
+      : `${units.length} ${units.length === 1 ? 'unit holds' : 'units hold'} parts of lot ${key}: ${gone} shipped, ${units.length - gone} here.${toldText(customers.length, unknown.length)}`;
   const { part, supplier, quarantined, left } = lot;
-  return { command: 'stores recall', verdict, lot: key, part, supplier, quarantined, left, units };
+  return { command: 'stores recall', verdict, lot: key, part, supplier, quarantined, left, units, customers, unknown };
+}
+
+/** Customers of units that are away, in the order of the units. */
+function toBeTold(units: readonly RecalledUnit[]): Pick<RecallOutcome, 'customers' | 'unknown'> {
+  const customers = new Map<string, { orders: Set<string>; serials: string[] }>();
+  const unknown: string[] = [];
+  for (const { serial, stage, order, customer } of units) {
+    if (stage !== 'shipped') continue;
+    if (customer === null || order === null) unknown.push(serial);
+    else {
+      const known = customers.get(customer) ?? { orders: new Set(), serials: [] };
+      known.orders.add(order);
+      known.serials.push(serial);
+      customers.set(customer, known);
+    }
+  }
+  return {
+    customers: [...customers].map(([customer, { orders, serials }]) => ({ customer, orders: [...orders], serials })),
+    unknown,
+  };
+}
+
+function toldText(customers: number, unknown: number): string {
+  const told = customers === 0 ? '' : ` ${customers} ${customers === 1 ? 'customer' : 'customers'} must be told.`;
+  const none =
+    unknown === 0
+      ? ''
+      : ` Of ${unknown} ${unknown === 1 ? 'unit' : 'units'} that left without an order nobody knows the customer.`;
+  return told + none;
 }
 
 export interface StoredLot extends Pick<LotState, 'key' | 'supplier' | 'receivedAt' | 'left' | 'quarantined'> {

@@ -1,11 +1,13 @@
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
 import type { Deed } from '../../app/bench/act.ts';
 import type { BenchState } from '../../app/bench/state.ts';
 import { UserError } from '../../core/units/index.ts';
+import { RETURN_CAUSES, type ReturnCause } from '../../records/bench/return-causes.ts';
 import { type BenchOptions, benchCommand, deedCommand, type OpenBench, withBench } from '../bench.ts';
 import { gather, number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
+import { registerForecast } from './unit-forecast.ts';
 import { registerMeasurements } from './unit-measurements.ts';
 import { registerPassport } from './unit-passport.ts';
 import { registerSerial } from './unit-serial.ts';
@@ -54,9 +56,11 @@ async function doAndTell(
   serial: string,
   options: BenchOptions,
   decide: (state: BenchState) => readonly Deed[],
+  before?: (bench: OpenBench) => Promise<unknown>,
 ): Promise<void> {
   const { unitLook } = await import('../../app/bench/looks.ts');
   const outcome = await withBench(options, async (bench) => {
+    await before?.(bench);
     const entries = await bench.act(decide);
     const taken = entries.flatMap(({ content }) =>
       content.kind === 'part-fitted' ? [{ part: content.part, lot: content.lot, count: content.count }] : [],
@@ -213,6 +217,7 @@ interface ShipOptions extends BenchOptions {
   readonly charge?: number;
   readonly carrier?: string;
   readonly chargeTold?: boolean;
+  readonly packing?: 'contained' | 'with equipment' | 'alone';
   readonly check?: boolean;
 }
 
@@ -232,34 +237,89 @@ async function placeNotes({ state, workshop }: OpenBench, key: string | undefine
 
 /** The charge that a unit leaves with: told, or from its rested voltage by the cells of the plan's kit. */
 async function chargeFor(bench: OpenBench, serial: string, options: ShipOptions) {
-  const [{ checkCharge, restedCharge }, { kitOfPlan }, { planOfUnit, unitIn }] = await Promise.all([
+  const [{ checkCharge }, { chargeLook }, { kitOfPlan }, { batchIn, planOfUnit, unitIn }] = await Promise.all([
     import('../../app/bench/charge.ts'),
+    import('../../app/bench/ship-check.ts'),
     import('../../app/bench/kit-of-plan.ts'),
     import('../../app/bench/find.ts'),
   ]);
-  const unit = unitIn(bench.state, serial);
-  const found =
-    options.rested === undefined ? undefined : await kitOfPlan(bench.workshop, planOfUnit(bench.state, unit));
-  const rested = found === undefined ? undefined : restedCharge(found.kit, options.rested!, options.temperature);
-  const charge_pct = options.charge ?? rested?.charge_pct;
-  const notes = checkCharge(unit.serial, charge_pct, options.chargeTold === true);
-  if (rested !== undefined)
-    notes.push(`charge ${rested.charge_pct} % (${rested.low_pct} to ${rested.high_pct} %): ${rested.notes.join('; ')}`);
-  return { charge_pct, notes };
+  const { workshop, state } = bench;
+  const unit = unitIn(state, serial);
+  const { rested: rested_V, temperature: temperature_degC, charge, packing } = options;
+  const { region } = batchIn(state, unit.batch);
+  const kit = rested_V === undefined ? undefined : (await kitOfPlan(workshop, planOfUnit(state, unit), region))?.kit;
+  const look = chargeLook(unit.serial, kit, { rested_V, temperature_degC, charge_pct: charge, packing });
+  const charge_pct = look.charge_pct ?? undefined;
+  checkCharge(unit.serial, charge_pct, options.chargeTold === true, packing);
+  return { charge_pct, notes: look.notes };
 }
 
-function registerShip(group: Command): void {
-  deedCommand(
-    group,
-    'ship <serial>',
-    'Notes that a unit leaves. Refused with an open gate or a part that is kept back.',
-  )
-    .option('--order <key>', 'order that it goes to (default: the one that it is kept for)')
+/** What is told of a parcel. */
+const shipOptions = (command: Command): Command =>
+  command
     .option('--rested <v>', 'voltage of a cell that has rested an hour, V: gives the state of charge', number)
     .option('--temperature <degc>', 'temperature of the cells then, °C', number)
     .option('--charge <pct>', 'state of charge, %, in place of that from the voltage', number)
     .option('--charge-told', "the carrier's current rules allow more than 30 % charge")
-    .option('--carrier <name>', 'who takes it along')
+    .addOption(
+      new Option('--packing <where>', 'where the cells are, for the rule on their charge (default contained)').choices([
+        'contained',
+        'with equipment',
+        'alone',
+      ]),
+    )
+    .option('--carrier <name>', 'who takes it along');
+
+const causeOption = (group: Command, text: string) => group.createOption('--cause <word>', text).choices(RETURN_CAUSES);
+
+/** Another unit in place of one; and where a unit stands. */
+function registerSwap(group: Command): void {
+  shipOptions(
+    deedCommand(
+      group,
+      'swap <serial> <other>',
+      "Ships another unit in its place, under the same order; the first one is the maker's from then on.",
+    ),
+  ).action(async (serial: string, other: string, options: ShipOptions) => {
+    const [{ swapUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/looks.ts')]);
+    const { rested: rested_V, temperature: temperature_degC, carrier } = options;
+    const outcome = await withBench(options, async (bench) => {
+      const { charge_pct, notes } = await chargeFor(bench, other, options);
+      const entries = await bench.act((state) =>
+        swapUnit(state, serial, other, {
+          ...(rested_V === undefined ? {} : { rested_V }),
+          ...(temperature_degC === undefined ? {} : { temperature_degC }),
+          ...(charge_pct === undefined ? {} : { charge_pct }),
+          ...(carrier === undefined ? {} : { carrier }),
+        }),
+      );
+      return { written: entries.length, notes, ...unitLook(bench.state, serial) };
+    });
+    if (options.json) return sayJson(outcome);
+    sayFolded(outcome.verdict);
+    sayNotes(outcome.notes, 'Notes');
+  });
+  deedCommand(group, 'install <serial> <perch>', 'Notes at which perch of the workshop a shipped unit stands.').action(
+    async (serial: string, perch: string, options: BenchOptions) => {
+      const [{ installUnit }, { perchThere }] = await Promise.all([
+        leaving(),
+        import('../../app/bench/unit-forecast.ts'),
+      ]);
+      const there = ({ workshop }: OpenBench) => perchThere(workshop, perch);
+      await doAndTell(serial, options, (state) => installUnit(state, serial, perch), there);
+    },
+  );
+  registerForecast(group);
+}
+
+function registerShip(group: Command): void {
+  shipOptions(
+    deedCommand(
+      group,
+      'ship <serial>',
+      'Notes that a unit leaves. Refused with an open gate or a part that is kept back.',
+    ).option('--order <key>', 'order that it goes to (default: the one that it is kept for)'),
+  )
     .option('--no-check', 'leave out whether the kit stays up at the place of the order')
     .action(async (serial: string, options: ShipOptions) => {
       const [{ shipUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/looks.ts')]);
@@ -289,25 +349,29 @@ function registerLeaving(group: Command): void {
     });
   deedCommand(group, 'return <serial>', 'Notes that a shipped unit has come back.')
     .requiredOption('--reason <text>', 'why')
-    .action(async (serial: string, options: BenchOptions & { reason: string }) => {
+    .addOption(causeOption(group, 'what the customer tells, for the count of returns'))
+    .action(async (serial: string, options: BenchOptions & { reason: string; cause?: ReturnCause }) => {
       const { takeBack } = await leaving();
-      await doAndTell(serial, options, (state) => takeBack(state, serial, options.reason));
+      await doAndTell(serial, options, (state) => takeBack(state, serial, options.reason, options.cause));
     });
   deedCommand(group, 'repair <serial>', 'Notes a repair: the unit stands at the bench again, its gates are open.')
     .requiredOption('--what <text>', 'what was done')
+    .addOption(causeOption(group, 'what it was, once somebody has looked'))
     .option('--time <s>', 'how long it took, seconds', number)
     .option('--gate <gate>', 'gate to be measured again; may be repeated (default: all that are required)', gather)
-    .action(async (serial: string, options: BenchOptions & { what: string; time?: number; gate?: string[] }) => {
-      const { repairUnit } = await leaving();
-      const { what, time, gate } = options;
-      await doAndTell(serial, options, (state) => repairUnit(state, serial, { what, time_s: time, gates: gate }));
-    });
-  deedCommand(group, 'swap <serial> <other>', 'Notes that another unit goes out in its place.').action(
-    async (serial: string, other: string, options: BenchOptions) => {
-      const { swapUnit } = await leaving();
-      await doAndTell(serial, options, (state) => swapUnit(state, serial, other));
-    },
-  );
+    .action(
+      async (
+        serial: string,
+        options: BenchOptions & { what: string; cause?: ReturnCause; time?: number; gate?: string[] },
+      ) => {
+        const { repairUnit } = await leaving();
+        const { what, cause, time, gate } = options;
+        await doAndTell(serial, options, (state) =>
+          repairUnit(state, serial, { what, cause, time_s: time, gates: gate }),
+        );
+      },
+    );
+  registerSwap(group);
   deedCommand(group, 'scrap <serial>', 'Takes a unit out of the batch for good.')
     .requiredOption('--reason <text>', 'why')
     .action(async (serial: string, options: BenchOptions & { reason: string }) => {

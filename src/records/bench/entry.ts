@@ -13,46 +13,65 @@ import {
 import * as u from './units.ts';
 import { moment, person } from './words.ts';
 
+/** May be told of something that was written down later, as tables of another workshop are. */
+const told = <S extends z.core.$ZodShape>(schema: z.ZodObject<S, z.core.$strict>) =>
+  schema.extend({ happenedAt: moment().optional().describe('When, where it was written down later') });
+
 /** What each kind of stream takes. A stream is `part:KEY`, `lot:KEY` … and its entries are numbered from 1. */
 export const STREAMS = {
   part: [partSaved],
-  lot: [lotReceived, inspectionDrawn, lotInspected, lotQuarantined, lotReleased, stockMoved],
+  lot: [
+    told(lotReceived),
+    told(inspectionDrawn),
+    told(lotInspected),
+    told(lotQuarantined),
+    told(lotReleased),
+    stockMoved,
+  ],
   plan: [planSaved],
-  batch: [u.batchOpened, u.batchClosed, u.paperNoted, u.evidenceKept, u.evidenceSetAside],
-  order: [u.orderPlaced, u.orderCancelled],
+  batch: [told(u.batchOpened), told(u.batchClosed), told(u.paperNoted), u.evidenceKept, u.evidenceSetAside],
+  order: [told(u.orderPlaced), told(u.orderCancelled)],
   unit: [
-    u.unitMade,
-    u.partFitted,
-    u.partTakenOut,
-    u.stepTicked,
-    u.stepUnticked,
+    told(u.unitMade),
+    told(u.partFitted),
+    told(u.partTakenOut),
+    told(u.stepTicked),
+    told(u.stepUnticked),
     u.gateMeasured,
-    u.gateOverridden,
-    u.reworkBegun,
-    u.unitReserved,
-    u.unitFreed,
-    u.unitShipped,
-    u.unitReturned,
-    u.unitRepaired,
-    u.unitSwapped,
-    u.unitScrapped,
-    u.unitMeasured,
+    told(u.gateOverridden),
+    told(u.reworkBegun),
+    told(u.unitReserved),
+    told(u.unitFreed),
+    told(u.unitShipped),
+    told(u.unitReturned),
+    told(u.unitRepaired),
+    told(u.unitSwapped),
+    told(u.unitInstalled),
+    told(u.unitScrapped),
+    told(u.unitMeasured),
     u.secretKept,
-    u.passportPublished,
+    told(u.passportPublished),
   ],
 } as const;
 export type StreamKind = keyof typeof STREAMS;
 
-/** What an entry says. */
-export const contentSchema = z.discriminatedUnion('kind', [
+const kinds = [
   ...STREAMS.part,
   ...STREAMS.lot,
   ...STREAMS.plan,
   ...STREAMS.batch,
   ...STREAMS.order,
   ...STREAMS.unit,
-]);
-export type Content = z.output<typeof contentSchema>;
+] as const;
+const notedAt = moment()
+  .optional()
+  .describe('When the hand did it, by the clock of its own device: told, never used for order');
+/** What an entry says. */
+export const contentSchema = z.discriminatedUnion(
+  'kind',
+  kinds.map((kind) => kind.extend({ notedAt })) as unknown as typeof kinds,
+);
+export type Content = z.output<typeof contentSchema> & { readonly notedAt?: string | undefined };
 export type ContentKind = Content['kind'];
 export type ContentOf<K extends ContentKind> = Extract<Content, { kind: K }>;
 
@@ -98,6 +117,13 @@ export const entrySchema = z
   .refine(({ number, corrects }) => corrects === null || corrects < number, {
     error: 'only what stands earlier in the stream can be corrected',
   });
+
+/** The entry with the moment at which it happened, also where it was written down later; its content then no longer says so. */
+export function asItHappened(entry: Entry): Entry {
+  if (!('happenedAt' in entry.content) || entry.content.happenedAt === undefined) return entry;
+  const { happenedAt, ...content } = entry.content;
+  return { ...entry, at: happenedAt, content: content as Content };
+}
 
 /** An entry before the store has numbered it. */
 export type NewEntry = Omit<Entry, 'seq' | 'number'>;

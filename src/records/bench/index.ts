@@ -1,6 +1,16 @@
 export { codeText, SERIAL_MARK } from './code-text.ts';
 export type { Content, ContentKind, ContentOf, Entry, NewEntry, StreamKind } from './entry.ts';
-export { belongs, bySchema, contentSchema, entrySchema, STREAMS, streamKey, streamKind, streamOf } from './entry.ts';
+export {
+  asItHappened,
+  belongs,
+  bySchema,
+  contentSchema,
+  entrySchema,
+  STREAMS,
+  streamKey,
+  streamKind,
+  streamOf,
+} from './entry.ts';
 export { EVIDENCE_MOST_bytes } from './evidence-limit.ts';
 export type { PartInFile } from './files.ts';
 export { readParts, readPlan } from './files.ts';
@@ -29,6 +39,8 @@ export type { Band } from './region-radio.ts';
 export { bandOfRegion, mostPower_dBm } from './region-radio.ts';
 export type { DeedName, DeedRequest } from './requests.ts';
 export { deedRequest } from './requests.ts';
+export type { ReturnCause } from './return-causes.ts';
+export { RETURN_CAUSES } from './return-causes.ts';
 export type { Offer } from './stores.ts';
 export { offerSchema, PART_KINDS } from './stores.ts';
 export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitState } from './unit-state.ts';

@@ -3,9 +3,10 @@ import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
 import { PASSPORT_PARTS } from './passport-parts.ts';
 import { planFields } from './plan.ts';
+import { RETURN_CAUSES } from './return-causes.ts';
 import { PART_KINDS } from './stores.ts';
 import { evidenceSetAside, orderPlaced, paperNoted, REGIONS, UNIT_FIELDS, type UnitField } from './units.ts';
-import { count, currency, day, key, minor, person, remark } from './words.ts';
+import { count, currency, day, key, minor, moment, person, remark } from './words.ts';
 
 /** As it was typed or scanned: hyphens and small letters are mended by whoever looks it up. */
 const typedSerial = () => z.string().min(1).max(64).describe('Serial of a unit, however it is typed');
@@ -22,10 +23,25 @@ const signed = {
     .string()
     .regex(/^[0-9A-Za-z-]{8,80}$/, { error: 'a token has 8 to 80 letters, digits and hyphens' })
     .describe('Of the sender’s own making: what is sent again with the same token is done once'),
+  notedAt: moment()
+    .optional()
+    .describe('When the hand did it, by the clock of its own device; kept beside the time of writing'),
 };
 const deed = <D extends string, S extends z.ZodRawShape>(name: D, shape: S) =>
   z.strictObject({ deed: z.literal(name), ...signed, ...shape });
 
+/** How a unit leaves. */
+const leaves = {
+  rested_V: within('a rested voltage', 1, 60).optional(),
+  temperature_degC: within('a temperature', -40, 80).optional(),
+  charge_pct: within('a state of charge', 0, 100).optional(),
+  chargeTold: z.boolean().optional().describe('The carrier’s current rules allow more than 30 % charge'),
+  packing: z
+    .enum(['contained', 'with equipment', 'alone'])
+    .optional()
+    .describe('Where the cells are, for the rule that their charge is held against; left out: contained'),
+  carrier: label().optional(),
+};
 const { kind: _, ...orderFields } = orderPlaced.shape;
 const { kind: _paper, ...paperFields } = paperNoted.shape;
 const { kind: _aside, ...asideFields } = evidenceSetAside.shape;
@@ -97,20 +113,22 @@ export const deedRequest = z.discriminatedUnion('deed', [
   deed('ship', {
     unit: typedSerial(),
     order: key('order').optional(),
-    rested_V: within('a rested voltage', 1, 60).optional(),
-    temperature_degC: within('a temperature', -40, 80).optional(),
-    charge_pct: within('a state of charge', 0, 100).optional(),
-    chargeTold: z.boolean().optional().describe('The carrier’s current rules allow more than 30 % charge'),
-    carrier: label().optional(),
+    ...leaves,
   }),
-  deed('return', { unit: typedSerial(), reason: remark('a reason') }),
+  deed('return', {
+    unit: typedSerial(),
+    reason: remark('a reason'),
+    cause: z.enum(RETURN_CAUSES).optional().describe('What the customer tells'),
+  }),
   deed('repair', {
     unit: typedSerial(),
     what: remark('what was done'),
+    cause: z.enum(RETURN_CAUSES).optional().describe('What it was, once somebody has looked'),
     time_s: time_s(),
     gates: z.array(key('gate')).max(100).optional().describe('Gates that are measured again; left out: all required'),
   }),
-  deed('swap', { unit: typedSerial(), for: typedSerial() }),
+  deed('swap', { unit: typedSerial(), for: typedSerial(), ...leaves }),
+  deed('install', { unit: typedSerial(), perch: key('perch').describe('Perch of the workshop') }),
   deed('scrap', { unit: typedSerial(), reason: remark('a reason') }),
   deed('save-part', {
     part: key('part'),

@@ -2,6 +2,7 @@
 import type { ContentOf, Entry } from './entry.ts';
 import { streamKey } from './entry.ts';
 import type { Plan } from './plan.ts';
+import type { ReturnCause } from './return-causes.ts';
 
 /** One measurement at a gate. Earlier ones stay; the newest that is not taken back counts. */
 export interface GateTry {
@@ -59,6 +60,15 @@ export interface UnitState {
     readonly gates: string[];
   }[];
   returns: number;
+  /** What each return was for, oldest first; `cause` as it was found in the end. */
+  readonly returned: {
+    readonly at: string;
+    readonly reason: string;
+    cause: ReturnCause | null;
+    repaired: string | null;
+  }[];
+  /** Perch of the workshop at which it stands. */
+  installed: { readonly perch: string; readonly at: string } | null;
   /** Serial that it was swapped for. */
   swappedFor: string | null;
   readonly measured: Map<string, ContentOf<'unit-measured'> & { readonly at: string }>;
@@ -88,6 +98,8 @@ export function unitOf(entry: Entry): UnitState {
     reworks: 0,
     reworkedFor: [],
     returns: 0,
+    returned: [],
+    installed: null,
     swappedFor: null,
     measured: new Map(),
     secrets: [],
@@ -141,11 +153,25 @@ export function foldUnit(unit: UnitState, entry: Entry): void {
       break;
     case 'unit-shipped':
       unit.shipped = { ...content, at, by };
+      unit.swappedFor = null;
       break;
     case 'unit-returned':
       unit.returns++;
+      unit.returned.push({ at, reason: content.reason, cause: content.cause ?? null, repaired: null });
+      // It stands to the maker again: whoever ordered it waits, for it or for another.
+      unit.order = null;
+      unit.installed = null;
+      break;
+    case 'unit-repaired': {
+      const last = unit.returned.at(-1);
+      if (last !== undefined) Object.assign(last, { cause: content.cause ?? last.cause, repaired: content.what });
+      break;
+    }
+    case 'unit-installed':
+      unit.installed = { perch: content.perch, at };
       break;
     case 'unit-swapped':
+      unit.order = null;
       unit.swappedFor = content.for;
       break;
     case 'unit-measured':

@@ -2,6 +2,7 @@
 import * as z from 'zod';
 import { countOf, label, within } from '../fields.ts';
 import { EVIDENCE_MOST_bytes } from './evidence-limit.ts';
+import { RETURN_CAUSES } from './return-causes.ts';
 import { count, currency, day, key, minor, moment, remark, serial } from './words.ts';
 
 export const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'] as const;
@@ -151,13 +152,22 @@ export const unitShipped = z.strictObject({
   charge_pct: within('a state of charge', 0, 100).optional(),
   carrier: label().optional(),
 });
-export const unitReturned = z.strictObject({ kind: z.literal('unit-returned'), reason: remark('a reason') });
+const cause = () => z.enum(RETURN_CAUSES).optional();
+
+export const unitReturned = z.strictObject({
+  kind: z.literal('unit-returned'),
+  reason: remark('a reason'),
+  cause: cause().describe('What the customer tells'),
+});
 export const unitRepaired = z.strictObject({
   kind: z.literal('unit-repaired'),
   what: remark('what was done'),
+  cause: cause().describe('What it was, once somebody has looked: takes the place of what the customer told'),
   time_s: within('a time in seconds', 0, 1e6).optional(),
 });
 export const unitSwapped = z.strictObject({ kind: z.literal('unit-swapped'), for: serial() });
+/** Where it stands: a perch of the workshop. The newest one counts. */
+export const unitInstalled = z.strictObject({ kind: z.literal('unit-installed'), perch: key('perch') });
 export const unitScrapped = z.strictObject({ kind: z.literal('unit-scrapped'), reason: remark('a reason') });
 
 /** Fields of a kit that a measurement of the unit itself replaces in its forecast. */

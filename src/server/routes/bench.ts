@@ -4,8 +4,8 @@ import type { Context } from 'hono';
 import { act, type Bench, refresh } from '../../app/bench/act.ts';
 import { aboutOf, decide, fromStanding } from '../../app/bench/deeds.ts';
 import { batchIn, lotIn, planOfUnit, unitIn } from '../../app/bench/find.ts';
-import { severityFor } from '../../app/bench/inspection.ts';
 import { batchPage, benchFront } from '../../app/bench/front.ts';
+import { severityFor } from '../../app/bench/inspection.ts';
 import { kitOfPlan } from '../../app/bench/kit-of-plan.ts';
 import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
@@ -14,13 +14,14 @@ import { findInBench } from '../../app/bench/search.ts';
 import { chargeLook, placeNotes } from '../../app/bench/ship-check.ts';
 import type { BenchState } from '../../app/bench/state.ts';
 import { ledger, recall, storesList } from '../../app/bench/stores.ts';
+import { perchThere } from '../../app/bench/unit-forecast.ts';
 import { unitPage } from '../../app/bench/unit-page.ts';
 import { UserError } from '../../core/units/index.ts';
 import { type DeedRequest, streamOf } from '../../records/bench/index.ts';
-import type { BenchDeedAnswer, BenchDeedConflict } from '../api.ts';
 import type { Kit } from '../../records/index.ts';
-import * as s from '../bench-schemas.ts';
+import type { BenchDeedAnswer, BenchDeedConflict } from '../api.ts';
 import type { Places } from '../bench-places.ts';
+import * as s from '../bench-schemas.ts';
 import { answer, body, json, problems } from '../describe.ts';
 import type { ServerParts } from '../parts.ts';
 import { there } from '../there.ts';
@@ -35,10 +36,10 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
     return there(c, () => answer<T>(c, looked(key, look)));
   };
 
-  const kitToShip = async (request: DeedRequest) => {
   /** The serial of the unit that leaves by a request. */
   const leaves = (request: DeedRequest) =>
     request.deed === 'ship' ? request.unit : request.deed === 'swap' ? request.for : undefined;
+  const kitToShip = async (request: DeedRequest) => {
     const serial = leaves(request);
     if (serial === undefined || (request as { rested_V?: number }).rested_V === undefined) return undefined;
     await refresh(bench);
@@ -210,9 +211,10 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
       };
       return there(c, async () => {
         try {
-          const { by, token } = request;
+          if (request.deed === 'install') await perchThere(store, request.perch);
+          const { by, token, notedAt } = request;
           const kit = await kitToShip(request);
-          const entries = await act(bench, { by, at: now(), token }, (state) =>
+          const entries = await act(bench, { by, at: now(), token, notedAt }, (state) =>
             decide(state, request, { seed, digest, kit }),
           );
           const unit = unitNow();
@@ -223,9 +225,9 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
             again: entries.length === 0 && bench.state.tokens.has(token),
             unit,
             said: unit?.verdict ?? '',
+            notes: entries.length === 0 ? [] : await notesOf(request, kit),
           });
         } catch (error) {
-            notes: entries.length === 0 ? [] : await notesOf(request, kit),
           if (!(error instanceof UserError) || !fromStanding(error.problems.map((p) => p.code))) throw error;
           return answer<BenchDeedConflict>(c, { problems: error.problems, unit: unitNow() }, 409);
         }

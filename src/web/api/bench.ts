@@ -10,7 +10,7 @@ import type { Inspection, KeptEvidence, Movement } from '../../app/bench/state.t
 import type { RecallOutcome, StoresOutcome } from '../../app/bench/stores.ts';
 import type { UnitPage } from '../../app/bench/unit-page.ts';
 import type { CostRequest } from '../../records/bench/cost-request.ts';
-import type { BenchDeedAnswer } from '../../server/api.ts';
+import type { BenchDeedAnswer, BenchForecast, JobStatus } from '../../server/api.ts';
 import { call } from './client.ts';
 
 export interface LotPage {
@@ -25,6 +25,9 @@ const at = (text: string) => encodeURIComponent(text);
 export const getBench = () => call<BenchFront>('GET', '/bench');
 export const getBatch = (key: string) => call<BatchPage>('GET', `/bench/batches/${at(key)}`);
 export const getUnit = (serial: string) => call<UnitPage>('GET', `/bench/units/${at(serial)}`);
+const forecastOf = (serial: string) => `/bench/units/${at(serial)}/forecast`;
+export const getForecast = (serial: string) => call<BenchForecast>('GET', forecastOf(serial));
+export const beginForecast = (serial: string) => call<JobStatus>('POST', forecastOf(serial), {});
 export const getStores = () => call<StoresOutcome>('GET', '/bench/stores');
 export const getLot = (lot: string) => call<LotPage>('GET', `/bench/lots/${at(lot)}`);
 export const getQuality = (batch: string) => call<QualityOutcome>('GET', `/bench/quality/${at(batch)}`);

@@ -110,8 +110,15 @@ export interface RunningJob<T> {
  * Runs a job to its end: progress by events, then the result. Stopping asks the server to stop it. A `passing` result, as while
  * something is dragged, is not kept by the service worker.
  */
-export function runJob<T>(
+export const runJob = <T>(
   request: JobRequest,
+  onProgress: (status: JobStatus) => void,
+  options: { readonly passing?: boolean } = {},
+): RunningJob<T> => followJob<T>(() => startJob(request), onProgress, options);
+
+/** The same for a job that is begun in another way. */
+export function followJob<T>(
+  begin: () => Promise<JobStatus>,
   onProgress: (status: JobStatus) => void,
   { passing = false }: { readonly passing?: boolean } = {},
 ): RunningJob<T> {
@@ -119,7 +126,7 @@ export function runJob<T>(
   let stopped = false;
   let events: EventSource | undefined;
   const run = async (): Promise<T> => {
-    const begun = await startJob(request);
+    const begun = await begin();
     id = begun.id;
     if (stopped) void stopJob(id).catch(() => undefined);
     onProgress(begun);

@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Problem } from '../../core/units/index.ts';
 import type { JobRequest, JobStatus } from '../../server/api.ts';
-import { type RunningJob, runJob, Stopped } from '../api/client.ts';
+import { followJob, type RunningJob, Stopped, startJob } from '../api/client.ts';
 import { keepResult, keptResult } from '../state/kept-results.ts';
 import { callProblems } from '../state/workshop.ts';
 
@@ -10,7 +10,8 @@ export interface JobHandle<T> {
   readonly result: T | undefined;
   readonly status: JobStatus | null;
   readonly problems: readonly Problem[];
-  start(request: JobRequest): void;
+  /** With a request for a job, or with what begins one. */
+  start(request: JobRequest | (() => Promise<JobStatus>)): void;
   stop(): void;
 }
 
@@ -35,7 +36,8 @@ export function useJob<T>(key: string): JobHandle<T> {
     start(request) {
       running.current?.stop();
       setProblems([]);
-      const job = runJob<T>(request, (s) => running.current === job && setStatus(s));
+      const begin = typeof request === 'function' ? request : () => startJob(request);
+      const job = followJob<T>(begin, (s) => running.current === job && setStatus(s));
       running.current = job;
       job.result
         .then((value) => {
