@@ -18,9 +18,11 @@ interface Of {
 
 /** Bytes in words: 1.2 MB, 34 kB. */
 const sizeText = (bytes: number): string =>
-  bytes >= 1e5
-    ? `${format.value.fixed(bytes / 1e6, 1)} MB`
-    : `${format.value.fixed(bytes / 1e3, bytes < 1e4 ? 1 : 0)} kB`;
+  bytes < 1e3
+    ? `${bytes} bytes`
+    : bytes >= 1e5
+      ? `${format.value.fixed(bytes / 1e6, 1)} MB`
+      : `${format.value.fixed(bytes / 1e3, bytes < 1e4 ? 1 : 0)} kB`;
 
 export function EvidenceFiles({ files, ...of }: Of & { readonly files: readonly KeptEvidence[] }) {
   const counting = files.filter((file) => file.setAside === null);
@@ -129,10 +131,10 @@ function Bring({ batch, paper, name }: Of) {
   return (
     <>
       <label class="evidence-bring">
-        {doing === '' ? 'attach a file' : <span role="status">{doing} is being kept …</span>}
+        {doing === '' ? <span>attach a file</span> : <span role="status">{doing} is being kept …</span>}
         <input
           type="file"
-          class="evidence-file inline"
+          class="evidence-file"
           aria-label={`attach a file to: ${name}`}
           accept=".pdf,.jpg,.jpeg,.png,.txt,.csv,.md"
           disabled={doing !== ''}

@@ -7,6 +7,7 @@ import { Problems } from '../../parts/problems.tsx';
 import { format } from '../../state/settings.ts';
 import { dayShown } from './days.ts';
 import { EvidenceFiles } from './evidence.tsx';
+import { useNarrow } from './fold.tsx';
 import { useAct } from './parts.tsx';
 import { useRead } from './use-read.ts';
 
@@ -54,7 +55,7 @@ const signOf = ({ withinGrant, withinLimits }: AntennaCheck) =>
 const SEEN: Readonly<Record<PaperRow['seen'], string>> = {
   read: 'read',
   'partly read': 'read in part',
-  'from memory': 'from memory, not looked up, put down',
+  'from memory': 'from memory, as of',
 };
 const hostOf = (address: string) => new URL(address).hostname.replace(/^www\./, '');
 
@@ -82,86 +83,104 @@ function Row({
       `note ${row.name.toLowerCase()} as ${state}`,
     );
   const done = row.state === 'there' || row.state === 'not needed';
+  // On a phone a row is its name and how it stands, until one asks for it.
+  const narrow = useNarrow();
+  const [open, setOpen] = useState(false);
   return (
     <li data-paper={row.paper}>
       <h3>
-        <span aria-hidden="true">{done ? '●' : row.state === 'asked for' ? '◐' : '○'}</span> {row.name}
+        <span aria-hidden="true">{done ? '●' : row.state === 'asked for' ? '◐' : '○'}</span>{' '}
+        {narrow ? (
+          <button type="button" class="plain market-open" aria-expanded={open} onClick={() => setOpen(!open)}>
+            {row.name}
+          </button>
+        ) : (
+          row.name
+        )}
+        {narrow && !open && row.asked ? <span class="quiet"> {row.state}</span> : null}
         {row.asked || row.from === undefined ? null : <span class="quiet"> asked from {dayShown(row.from)}</span>}
       </h3>
-      <div class="market-wants">
-        <p>{row.wants}.</p>
-        {antenna === null ? null : (
-          <p class="market-antenna">
-            <span aria-hidden="true">{signOf(antenna)}</span> {antenna.said}
-          </p>
-        )}
-        <p class="quiet">
-          Falls on: {row.of}. Shown by: {row.proof}.
-        </p>
-        <details>
-          <summary>
-            {row.source}; {SEEN[row.seen]} {dayShown(row.asOf)}
-          </summary>
-          {row.doubt === undefined ? null : <p>In doubt: {row.doubt}.</p>}
-          {row.where.length === 0 ? null : (
-            <ul class="quiet">
-              {row.where.map((address) => (
-                <li key={address}>
-                  <a href={address} rel="noreferrer noopener" target="_blank">
-                    {hostOf(address)}
-                  </a>
-                </li>
-              ))}
-            </ul>
-          )}
-        </details>
-        {row.at === null ? null : (
-          <p class="quiet">
-            {row.state}, noted by {row.by}, {format.value.moment(row.at)}
-          </p>
-        )}
-      </div>
-      <div class="market-proof">
-        <form
-          class="market-note"
-          onSubmit={(event) => {
-            event.preventDefault();
-            if (!busy) void note();
-          }}
-        >
-          <label class="note-field">
-            state{' '}
-            <select
-              aria-label={`state of: ${row.name}`}
-              value={state}
-              onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}
+      {narrow && !open ? null : (
+        <>
+          <div class="market-wants">
+            <p>{row.wants}.</p>
+            {antenna === null ? null : (
+              <p class="market-antenna">
+                <span aria-hidden="true">{signOf(antenna)}</span> {antenna.said}
+              </p>
+            )}
+            <details class="market-source">
+              <summary class="market-rule">
+                {row.source}; {SEEN[row.seen]} {dayShown(row.asOf)}
+              </summary>
+              <p>
+                Falls on: {row.of}. Shown by: {row.proof}.
+              </p>
+              {row.doubt === undefined ? null : <p>In doubt: {row.doubt}.</p>}
+              {row.where.length === 0 ? null : (
+                <p>
+                  Read at{' '}
+                  {row.where.map((address, i) => (
+                    <>
+                      {i === 0 ? '' : ', '}
+                      <a key={address} href={address} rel="noreferrer noopener" target="_blank">
+                        {hostOf(address)}
+                      </a>
+                    </>
+                  ))}
+                  .
+                </p>
+              )}
+            </details>
+            {row.at === null ? null : (
+              <p class="quiet">
+                {row.state}, noted by {row.by}, {format.value.moment(row.at)}
+              </p>
+            )}
+          </div>
+          <div class="market-proof">
+            <form
+              class="market-note"
+              onSubmit={(event) => {
+                event.preventDefault();
+                if (!busy) void note();
+              }}
             >
-              {STATES.map((s) => (
-                <option key={s} value={s}>
-                  {s}
-                </option>
-              ))}
-            </select>
-          </label>
-          <label class="note-field">
-            evidence{' '}
-            <input
-              type="text"
-              aria-label={`evidence for: ${row.name}`}
-              autocomplete="off"
-              maxLength={500}
-              placeholder="number or address"
-              value={evidence}
-              onInput={(event) => setEvidence(event.currentTarget.value)}
-            />
-          </label>
-          <button type="submit" class="note-it" disabled={busy || !changed} aria-label={`note it: ${row.name}`}>
-            Note it
-          </button>
-          <Problems list={problems} />
-        </form>
-        <EvidenceFiles batch={batch} paper={row.paper} name={row.name} files={row.files} />
-      </div>
+              <label class="note-field">
+                state{' '}
+                <select
+                  aria-label={`state of: ${row.name}`}
+                  value={state}
+                  onChange={(event) => setState(event.currentTarget.value as PaperRow['state'])}
+                >
+                  {STATES.map((s) => (
+                    <option key={s} value={s}>
+                      {s}
+                    </option>
+                  ))}
+                </select>
+              </label>
+              <label class="note-field">
+                evidence{' '}
+                <input
+                  type="text"
+                  aria-label={`evidence for: ${row.name}`}
+                  autocomplete="off"
+                  maxLength={500}
+                  placeholder="number or address"
+                  value={evidence}
+                  onInput={(event) => setEvidence(event.currentTarget.value)}
+                />
+              </label>
+              <button type="submit" class="note-it" disabled={busy || !changed} aria-label={`note it: ${row.name}`}>
+                Note it
+              </button>
+              <Problems list={problems} />
+            </form>
+            <EvidenceFiles batch={batch} paper={row.paper} name={row.name} files={row.files} />
+          </div>
+        </>
+      )}
     </li>
   );
 }
