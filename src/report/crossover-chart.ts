@@ -2,7 +2,7 @@
 import { type Frame, xAxis, yAxis } from './axis.ts';
 import { FIGURES, type Figures } from './figures.ts';
 import { linearScale, niceTicks } from './scale.ts';
-import { element, label, line, linePath, type PictureOptions, picture, textWidth } from './svg.ts';
+import { bandPath, element, label, line, linePath, type PictureOptions, picture, textWidth } from './svg.ts';
 
 export interface CrossoverPicture {
   readonly currency: string;
@@ -50,6 +50,15 @@ export function crossoverChart(p: CrossoverPicture, options: PictureOptions = {}
     line(frame.left, y(0), frame.right, y(0), 'sp-s-ink'),
     ...fromMark(p, frame, x, widest),
     element('path', {
+      d: bandPath(
+        p.savings.map((s) => x(s.quantity)),
+        p.savings.map((s) => y(s.high)),
+        p.savings.map((s) => y(s.low)),
+      ),
+      class: 'sp-f-lake',
+      'fill-opacity': 0.18,
+    }),
+    element('path', {
       d: linePath(p.savings.map((s) => [x(s.quantity), y(s.middle)] as const)),
       class: 'sp-s-lake',
       'stroke-width': 1.5,
@@ -84,7 +93,7 @@ function fromMark(p: CrossoverPicture, frame: Frame, x: (v: number) => number, w
   if (low === null || middle === null) return [];
   const level = frame.top - 12;
   const at = (v: number | null) => x(Math.min(widest, v ?? widest));
-  const text = `pays from ${middle}`;
+  const text = `pays from ${middle} (${low} to ${high ?? 'never'})`;
   const half = textWidth(text, 12) / 2;
   return [
     line(at(low), level, at(high), level, 'sp-s-lake', { 'stroke-width': 3 }),

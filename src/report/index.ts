@@ -1,6 +1,8 @@
 export { ageingChart, ageingSentence } from './ageing.ts';
 export type { BatchGridInput, GridCell, GridLayout, GridUnit, UnitStanding } from './batch-grid.ts';
 export { batchGrid, batchGridLayout, batchGridSentence, standingShape, UNIT_STANDINGS } from './batch-grid.ts';
+export type { BreakEvenPicture } from './break-even-chart.ts';
+export { breakEvenChart, breakEvenSentence, breakEvenWidest } from './break-even-chart.ts';
 export { carpetPlot, carpetSentence } from './carpet.ts';
 export type { CompareColumn, CompareInput } from './compare-page.ts';
 export { compareDocument, comparePage } from './compare-page.ts';
@@ -12,6 +14,8 @@ export {
   controlChartSentence,
   controlChartX,
 } from './control-chart.ts';
+export type { CostPageInput, CostTable } from './cost-page.ts';
+export { costDocument } from './cost-page.ts';
 export type { CrossoverPicture } from './crossover-chart.ts';
 export { crossoverAt, crossoverChart, crossoverSentence } from './crossover-chart.ts';
 export type { Fonts } from './css.ts';

@@ -1,8 +1,8 @@
 /** Profit as a spread of outcomes: how likely each is, the losing part marked, middle and nine cases of ten named. */
 import { type Frame, xAxis, yAxis } from './axis.ts';
 import { FIGURES, type Figures } from './figures.ts';
-import { linearScale, niceStep, niceTicks } from './scale.ts';
-import { label, line, type PictureOptions, picture, rect } from './svg.ts';
+import { linearScale, niceStep, niceTicks, type Scale } from './scale.ts';
+import { element, label, line, type PictureOptions, picture, rect, textWidth } from './svg.ts';
 
 export interface ProfitPicture {
   readonly name: string;
@@ -41,7 +41,7 @@ export function profitBars(
 
 export function profitChart(p: ProfitPicture, options: PictureOptions = {}): string {
   const { width = 640, id = 'profit', figures = FIGURES } = options;
-  const frame: Frame = { left: 58, right: width - 16, top: 46, bottom: 250 };
+  const frame: Frame = { left: 58, right: width - 16, top: 60, bottom: 264 };
   const bars = profitBars(p.quantiles);
   const highest = Math.max(...bars.map((b) => b.share));
   const x = linearScale([bars[0]!.from, bars[bars.length - 1]!.to], [frame.left, frame.right]);
@@ -70,7 +70,7 @@ export function profitChart(p: ProfitPicture, options: PictureOptions = {}): str
     mark(0.5),
     mark(0.05, '4 3'),
     mark(0.95, '4 3'),
-    label(x(at(p.quantiles, 0.5)), frame.top - 6, 'middle', { 'text-anchor': 'middle', class: 'sp-q' }),
+    ...span(p, frame, x, figures),
     ...xAxis(
       frame,
       x,
@@ -81,10 +81,27 @@ export function profitChart(p: ProfitPicture, options: PictureOptions = {}): str
   return picture({
     id,
     width,
-    height: 300,
+    height: 314,
     title: `Profit: ${p.name}`,
     description: profitSentence(p, figures),
     body,
     standalone: options.standalone ?? true,
   });
+}
+
+/** Middle and nine cases of ten: a whisker above the plot, with its figures. */
+function span({ quantiles, currency }: ProfitPicture, frame: Frame, x: Scale, figures: Figures): string[] {
+  const [low, middle, high] = [0.05, 0.5, 0.95].map((share) => at(quantiles, share)) as [number, number, number];
+  const level = frame.top - 12;
+  const n = (v: number) => figures.number(v, 0);
+  const text = `${n(middle)} ${currency} (${n(low)} to ${n(high)} in nine cases of ten)`;
+  const half = textWidth(text, 11) / 2;
+  return [
+    line(x(low), level, x(high), level, 'sp-s-ink', { 'stroke-width': 3 }),
+    element('circle', { cx: x(middle), cy: level, r: 4.5, class: 'sp-f-ink' }),
+    label(Math.min(frame.right - half, Math.max(frame.left + 4 + half, x(middle))), level - 10, text, {
+      'text-anchor': 'middle',
+      class: 'sp-q',
+    }),
+  ];
 }

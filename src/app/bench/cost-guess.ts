@@ -3,7 +3,7 @@
 import { createRandom, normalQuantile, quantileOfSorted } from '../../core/math/index.ts';
 import type { Uncertain } from '../../core/money/index.ts';
 import { drawUncertain } from '../../core/money/index.ts';
-import type { Guess } from '../../records/bench/cost.ts';
+import type { CostFile, Guess } from '../../records/bench/cost.ts';
 
 export function uncertainOf(guess: Guess): Uncertain {
   if (typeof guess === 'number') return guess;
@@ -25,16 +25,13 @@ export function meanOf(figure: Uncertain): number {
   }
 }
 
-/** Slices of equal chance over which a mean is taken: off by less than 1e-4 of it for smooth functions. */
-const SLICES = 2000;
-
-/** Mean of a function of a guess. */
-export function meanOfShare(figure: Uncertain, of: (value: number) => number): number {
+/** Mean of a function of a guess, over slices of equal chance: 2,000 are off by less than 1e-4 of it for smooth functions. */
+export function meanOfShare(figure: Uncertain, of: (value: number) => number, slices = 2000): number {
   if (typeof figure === 'number') return of(figure);
   if (figure.kind === 'values') return figure.values.reduce((sum, v) => sum + of(v), 0) / figure.values.length;
   let sum = 0;
-  for (let i = 0; i < SLICES; i++) sum += of(quantileOf(figure, (i + 0.5) / SLICES));
-  return sum / SLICES;
+  for (let i = 0; i < slices; i++) sum += of(quantileOf(figure, (i + 0.5) / slices));
+  return sum / slices;
 }
 
 function quantileOf(figure: Exclude<Uncertain, number>, chance: number): number {
@@ -51,6 +48,29 @@ export interface Span {
   readonly low: number;
   readonly middle: number;
   readonly high: number;
+}
+
+/** The same guess of `by` times as much. */
+export function scaled(figure: Uncertain, by: number): Uncertain {
+  if (typeof figure === 'number') return figure * by;
+  switch (figure.kind) {
+    case 'triangle':
+      return { kind: 'triangle', low: figure.low * by, mode: figure.mode * by, high: figure.high * by };
+    case 'values':
+      return { kind: 'values', values: figure.values.map((v) => v * by) };
+    case 'normal':
+      return { kind: 'normal', mean: figure.mean * by, sd: figure.sd * by };
+    case 'poisson':
+      return { kind: 'poisson', mean: figure.mean * by };
+  }
+}
+
+/** A seed made of what is asked (FNV-1a of its text, 31 bits): the same question draws the same, on every machine. */
+export function seedOf(what: string | undefined, file: CostFile | null): number {
+  let hash = 0x811c9dc5;
+  for (const character of JSON.stringify([what ?? null, file]))
+    hash = Math.imul(hash ^ character.codePointAt(0)!, 0x01000193);
+  return hash >>> 1;
 }
 
 /** How often a figure is drawn. */

@@ -1,4 +1,5 @@
 import { userError } from '../units/index.ts';
+import { currencyDigits } from './currencies.ts';
 import type { Rounding } from './decimal.ts';
 import { decimalOf, divideRounded } from './decimal.ts';
 
@@ -10,18 +11,6 @@ export interface Amount {
   readonly minor: number;
   /** ISO 4217 code. */
   readonly currency: string;
-}
-
-/** Currencies whose smallest unit is not a hundredth (ISO 4217, from memory). */
-// biome-ignore format: a table
-const DIGITS: Readonly<Record<string, number>> = {
-  JPY: 0, KRW: 0, ISK: 0, CLP: 0, VND: 0, PYG: 0, UGX: 0, XAF: 0, XOF: 0, XPF: 0,
-  BHD: 3, IQD: 3, JOD: 3, KWD: 3, LYD: 3, OMR: 3, TND: 3,
-};
-
-/** Decimal places of a currency: 2 unless the standard says otherwise. */
-export function currencyDigits(currency: string): number {
-  return DIGITS[currency] ?? 2;
 }
 
 /**
@@ -98,6 +87,13 @@ export function scaleAmount({ minor, currency }: Amount, factor: number, roundin
   const f = decimalOf(String(factor));
   if (f === undefined) throw new RangeError(`scaleAmount: factor ${factor}`);
   return amount(Number(divideRounded(BigInt(minor) * f.units, 10n ** BigInt(f.places), rounding)), currency);
+}
+
+/** So many per cent of an amount, rounded once; the percentage is taken as the decimal that it prints as. */
+export function percentOf({ minor, currency }: Amount, pct: number, rounding: Rounding = 'half-up'): Amount {
+  const p = decimalOf(String(pct));
+  if (p === undefined) throw new RangeError(`percentOf: ${pct} %`);
+  return amount(Number(divideRounded(BigInt(minor) * p.units, 100n * 10n ** BigInt(p.places), rounding)), currency);
 }
 
 /** An amount in another currency, at `rate` of the new one for one of the old. */

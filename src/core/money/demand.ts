@@ -1,4 +1,5 @@
-import { logGamma } from '../math/index.ts';
+import { logGamma, normalShareBelow } from '../math/index.ts';
+import type { Uncertain } from './simulate.ts';
 
 /** Chances of a demand of 0, 1, 2, … pieces; what lies beyond the last is less than 1e-12 and counted with it. */
 export type DemandLaw = Float64Array;
@@ -56,6 +57,45 @@ export function empiricalDemand(weights: Iterable<readonly [number, number]>): D
   }
   if (!(total > 0)) throw new RangeError('empiricalDemand: no weight');
   return law.map((w) => w / total);
+}
+
+/** Demand of whole pieces from a guess of it: each number of pieces has the chance of the guess within half a piece. */
+export function guessedDemand(guess: Uncertain): DemandLaw {
+  if (typeof guess === 'number') return empiricalDemand([[Math.max(0, Math.round(guess)), 1]]);
+  switch (guess.kind) {
+    case 'poisson':
+      return poissonDemand(guess.mean);
+    case 'values':
+      return empiricalDemand(guess.values.map((v) => [Math.max(0, Math.round(v)), 1] as const));
+    case 'normal': {
+      const { mean, sd } = guess;
+      if (!(sd > 0)) return guessedDemand(mean);
+      return lawBelow((v) => normalShareBelow((v - mean) / sd), mean + 8 * sd);
+    }
+    case 'triangle': {
+      const { low, mode, high } = guess;
+      if (!(high > low)) return guessedDemand(mode);
+      return lawBelow((v) => triangleBelow(v, low, mode, high), high);
+    }
+  }
+}
+
+function lawBelow(below: (value: number) => number, most: number): DemandLaw {
+  const last = Math.max(0, Math.ceil(most));
+  if (last > 1e6) throw new RangeError(`guessedDemand: up to ${most}`);
+  return Float64Array.from({ length: last + 1 }, (_, k) => {
+    const to = k === last ? 1 : below(k + 0.5);
+    return k === 0 ? to : to - below(k - 0.5);
+  });
+}
+
+/** Share of a triangular law below a value. */
+function triangleBelow(v: number, low: number, mode: number, high: number): number {
+  if (v <= low) return 0;
+  if (v >= high) return 1;
+  return v < mode
+    ? (v - low) ** 2 / ((high - low) * (mode - low))
+    : 1 - (high - v) ** 2 / ((high - low) * (high - mode));
 }
 
 /** Least demand that is not exceeded with chance `p`. */

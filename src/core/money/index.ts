@@ -4,17 +4,18 @@ export {
   amount,
   amountText,
   convertAmount,
-  currencyDigits,
   parseAmount,
+  percentOf,
   scaleAmount,
   spreadAmount,
   subtractAmounts,
   sumAmounts,
 } from './amount.ts';
+export { currencyDigits, isCurrency } from './currencies.ts';
 export type { Rounding } from './decimal.ts';
 export { roundDecimal } from './decimal.ts';
 export type { DemandLaw } from './demand.ts';
-export { demandAhead, demandMean, demandQuantile, empiricalDemand, poissonDemand } from './demand.ts';
+export { demandAhead, demandMean, demandQuantile, empiricalDemand, guessedDemand, poissonDemand } from './demand.ts';
 export type { LearningCurve, LearningModel } from './learning.ts';
 export { fitLearning, learningMean, learningTotal, learningUnit } from './learning.ts';
 export type { StockOutcome, StockTerms } from './newsvendor.ts';
@@ -23,7 +24,9 @@ export type { SellingFees, SupplyOption } from './price.ts';
 export {
   breakEvenUnits,
   crossoverQuantity,
-  grossPrice,
+  feesOn,
+  leastPrice,
+  leastPriceToKeep,
   marginAfterFees,
   marginOf,
   marginOfSafety,
@@ -33,6 +36,7 @@ export {
   presentValue,
   priceForMargin,
   priceToKeep,
+  withTax,
 } from './price.ts';
 export type { LandedCost, LandedLine, OrderRules, PriceBreak, Purchase } from './prices.ts';
 export { breakAt, cheapestPurchase, landedCosts, lineCost, lotCost, orderable } from './prices.ts';
@@ -49,3 +53,5 @@ export type {
   UncertainOption,
 } from './simulate.ts';
 export { batchProfit, drawUncertain, toolOrBought } from './simulate.ts';
+export type { TypicalTime } from './times.ts';
+export { medianLine, trimmedMean, typicalTime, withinFences } from './times.ts';

@@ -1,3 +1,5 @@
+import { medianLine } from './times.ts';
+
 /**
  * The two learning models differ: with the same rate they give other totals. `unit` (Crawford): the time of the n-th
  * unit is T1·n^b. `average` (Wright): the mean time of the first n units is T1·n^b. Say which one a rate belongs to.
@@ -39,19 +41,23 @@ export function learningMean(curve: LearningCurve, from: number, to: number): nu
   return (learningTotal(curve, to) - learningTotal(curve, from - 1)) / (to - from + 1);
 }
 
+/** Points through which a curve is laid: more are thinned evenly, or the pairs would take seconds. */
+const MOST_POINTS = 200;
+
 /**
- * Unit model through measured times of units 1..n, by least squares on the logarithms (common practice). Undefined with
- * fewer than three times. A rate above 1 means that times grow.
+ * Unit model through measured times of units 1..n in the order in which they were made: the median slope of the
+ * logarithms (Theil 1950; Sen 1968), so that up to three times in ten may be anything (a break, a forgotten clock).
+ * Undefined with fewer than three times. A rate above 1 means that times grow.
  */
 export function fitLearning(times: readonly number[]): LearningCurve | undefined {
   if (times.length < 3 || times.some((t) => !(t > 0))) return undefined;
-  const x = times.map((_, i) => Math.log(i + 1));
-  const y = times.map(Math.log);
-  const mean = (v: readonly number[]) => v.reduce((s, a) => s + a, 0) / v.length;
-  const mx = mean(x);
-  const my = mean(y);
-  const slope = x.reduce((s, a, i) => s + (a - mx) * (y[i]! - my), 0) / x.reduce((s, a) => s + (a - mx) ** 2, 0);
-  return { model: 'unit', first: Math.exp(my - slope * mx), rate: 2 ** slope };
+  const every = Math.max(1, times.length / MOST_POINTS);
+  const at = Array.from({ length: Math.min(times.length, MOST_POINTS) }, (_, i) => Math.floor(i * every));
+  const { slope, start } = medianLine(
+    at.map((i) => Math.log(i + 1)),
+    at.map((i) => Math.log(times[i]!)),
+  );
+  return { model: 'unit', first: Math.exp(start), rate: 2 ** slope };
 }
 
 function check({ first, rate }: LearningCurve, n: number): void {

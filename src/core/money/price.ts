@@ -1,3 +1,5 @@
+import { amount, percentOf, scaleAmount } from './amount.ts';
+
 /** Share of the price that stays: (price - cost)/price. */
 export function marginOf(cost: number, price: number): number {
   return (price - cost) / price;
@@ -33,10 +35,35 @@ export function priceToKeep(keep: number, { share = 0, fixed = 0 }: SellingFees)
   return (keep + fixed) / (1 - share);
 }
 
-/** Price with tax on top. */
-export function grossPrice(net: number, tax_pct: number): number {
-  return net * (1 + tax_pct / 100);
+/** What is taken of a price, in whole minor units: the share rounded half up, and the fixed sum. */
+export function feesOn(price_minor: number, { share = 0, fixed = 0 }: SellingFees): number {
+  return scaleAmount(amount(price_minor, ANY), share).minor + fixed;
 }
+
+/** Price with tax on top, in whole minor units: the tax is rounded half up. */
+export function withTax(net_minor: number, tax_pct: number): number {
+  return net_minor + percentOf(amount(net_minor, ANY), tax_pct).minor;
+}
+
+/** The rule of rounding is the same in all currencies. */
+const ANY = 'EUR';
+
+/**
+ * Least price in whole minor units that leaves at least `margin` of itself once fees are rounded and paid.
+ *
+ * @throws RangeError as `priceForMargin`
+ */
+export function leastPrice(cost_minor: number, margin: number, fees: SellingFees = {}): number {
+  const enough = (price: number) => price - feesOn(price, fees) - cost_minor >= margin * price - 1e-9 * price;
+  // Rounded fees move the answer by a few units at most.
+  let price = Math.max(1, Math.floor(priceForMargin(cost_minor, margin, fees)) - 2);
+  while (price > 1 && enough(price)) price--;
+  while (!enough(price)) price++;
+  return price;
+}
+
+/** Least price in whole minor units of which `keep_minor` is left after fees. */
+export const leastPriceToKeep = (keep_minor: number, fees: SellingFees = {}): number => leastPrice(keep_minor, 0, fees);
 
 /**
  * Units at which fixed cost and `target` profit are earned: (F + target)/(price - variable); infinite when a unit earns

@@ -47,20 +47,21 @@ export function economicOrder(demand_year: number, order: number, holding_year: 
  * to that one. Totals a year with the goods.
  *
  * @param breaks ascending by `from`
- * @param holding share of a piece's price that holding it costs a year
+ * @param holding share of a piece's price that holding it costs a year, or a function of the price that gives the sum
  */
 export function economicOrderWithBreaks(
   demand_year: number,
   order: number,
-  holding: number,
+  holding: number | ((price: number) => number),
   breaks: readonly { readonly from: number; readonly price: number }[],
 ): { candidates: { quantity: number; total: number }[]; best: { quantity: number; total: number } } {
+  const kept = typeof holding === 'number' ? (price: number) => holding * price : holding;
   const candidates = breaks.flatMap(({ from, price }, i) => {
-    const { quantity: free } = economicOrder(demand_year, order, holding * price);
+    const { quantity: free } = economicOrder(demand_year, order, kept(price));
     const next = breaks[i + 1]?.from ?? Number.POSITIVE_INFINITY;
     if (free >= next) return [];
     const quantity = Math.max(free, from);
-    const total = price * demand_year + (demand_year / quantity) * order + (quantity / 2) * holding * price;
+    const total = price * demand_year + (demand_year / quantity) * order + (quantity / 2) * kept(price);
     return [{ quantity, total }];
   });
   const best = candidates.reduce((a, b) => (b.total < a.total ? b : a));

@@ -77,6 +77,8 @@ export interface ToolAnswer {
   /** Profit of each run (less cost, when there is no price), in the order drawn: the two belong together. */
   readonly profitBought: Float64Array;
   readonly profitTool: Float64Array;
+  /** What the tool asks for at once beyond what is bought in, in the same order. */
+  readonly extra: Float64Array;
   /** Saving by the tool at each quantity asked for: 5 %, 50 %, 95 %. */
   readonly savings: readonly { quantity: number; low: number; middle: number; high: number }[];
 }
@@ -93,6 +95,7 @@ export function toolOrBought(question: ToolQuestion, random: Random): ToolAnswer
   const crossover = new Float64Array(runs);
   const profitBought = new Float64Array(runs);
   const profitTool = new Float64Array(runs);
+  const extra = new Float64Array(runs);
   const savings = quantities.map(() => new Float64Array(runs));
   let pays = 0;
   for (let r = 0; r < runs; r++) {
@@ -103,6 +106,7 @@ export function toolOrBought(question: ToolQuestion, random: Random): ToolAnswer
     crossover[r] = crossoverQuantity(bought, tool);
     profitBought[r] = earned * demand - cost(bought, demand);
     profitTool[r] = earned * demand - cost(tool, demand);
+    extra[r] = tool.fixed - bought.fixed;
     if (profitTool[r]! > profitBought[r]!) pays++;
     quantities.forEach((q, i) => {
       savings[i]![r] = cost(bought, q) - cost(tool, q);
@@ -116,6 +120,7 @@ export function toolOrBought(question: ToolQuestion, random: Random): ToolAnswer
     pays: pays / runs,
     profitBought,
     profitTool,
+    extra,
     savings: savings.map((s, i) => ({ quantity: quantities[i]!, ...spanOf(s.sort()) })),
   };
 }

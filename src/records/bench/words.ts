@@ -1,5 +1,6 @@
 /** Building blocks of the bench's entries: keys, serials, people, times, money. */
 import * as z from 'zod';
+import { isCurrency } from '../../core/money/index.ts';
 import { countOf, label, within } from '../fields.ts';
 
 /** Name of a part, lot, plan, batch, order: small letters, digits and hyphens, so that it fits a file name and a label. */
@@ -33,6 +34,10 @@ export const currency = () =>
   z
     .string()
     .regex(/^[A-Z]{3}$/, { error: 'a currency is named by its three letters of ISO 4217, such as EUR' })
+    .refine(isCurrency, {
+      error: (issue) =>
+        `no currency in use is called ${String(issue.input)}: look for its code of ISO 4217, such as EUR`,
+    })
     .describe('Currency, ISO 4217');
 
 /** A sum in the currency's smallest unit (cents): whole, so that nothing is lost in adding. */

@@ -23,65 +23,130 @@ const outcome = (command: string, fields: z.ZodRawShape) =>
 const sum = z.int();
 const unitsOrNull = () => z.union([z.int(), z.null()]);
 const notes = z.array(z.string());
+const unitCost = outcome('cost unit', {
+  name: z.string(),
+  lines: z.array(
+    z.looseObject({
+      what: z.string(),
+      kind: z.enum(['part', 'labour', 'lost units', 'returns']),
+      cost_minor: sum,
+      basis: z.enum(['measured', 'lot in the stores', 'offer', 'plan', 'guess', 'not known']),
+    }),
+  ),
+  cost_minor: sum,
+  measuredShare: z.number(),
+  lostShare: z.number(),
+  spread_minor: z.strictObject({ low: sum, middle: sum, high: sum }),
+  seed: z.int(),
+  notes,
+});
+const price = outcome('cost price', {
+  cost_minor: sum,
+  price_minor: sum,
+  gross_minor: sum,
+  fees_minor: sum,
+  profit_minor: sum,
+  margin: z.number(),
+  marginLow: z.number(),
+  marginHigh: z.number(),
+  notes,
+});
+const breakEven = outcome('cost break-even', {
+  fixed_minor: sum,
+  target_minor: sum,
+  contribution_minor: sum,
+  costLow_minor: sum,
+  costHigh_minor: sum,
+  units: unitsOrNull(),
+  unitsLow: unitsOrNull(),
+  unitsHigh: unitsOrNull(),
+  sales_minor: unitsOrNull(),
+  planned: z.int(),
+  notes,
+});
+const yearsOrNull = () => z.union([z.number(), z.null()]);
+const crossover = outcome('cost crossover', {
+  unitsLow: unitsOrNull(),
+  unitsMiddle: unitsOrNull(),
+  unitsHigh: unitsOrNull(),
+  pays: z.number(),
+  years: z.int(),
+  worth_minor: sum,
+  worth: z.strictObject({ low_minor: sum, middle_minor: sum, high_minor: sum }),
+  payback_years: yearsOrNull(),
+  paybackLow_years: yearsOrNull(),
+  paybackMiddle_years: yearsOrNull(),
+  paybackHigh_years: yearsOrNull(),
+  savings: z.array(z.strictObject({ quantity: z.int(), low_minor: sum, middle_minor: sum, high_minor: sum })),
+  notes,
+});
+const next = outcome('cost next', {
+  months: z.array(z.number()),
+  stock: z.int(),
+  inHand: z.int(),
+  waited: z.int(),
+  begin: z.int(),
+  beginSure: z.int(),
+  reorderPoint: z.int(),
+  profit: z.looseObject({ lossChance: z.number(), quantiles_minor: z.array(sum) }),
+  notes,
+});
+const ways = outcome('cost ways', {
+  ways: z.array(z.looseObject({ way: z.string(), name: z.string(), cost_minor: sum, price_minor: sum })),
+  notes,
+});
+const order = outcome('cost order', {
+  quantity: z.int(),
+  exact: z.number(),
+  orders_year: z.number(),
+  between_days: z.number(),
+  keeping_minor: sum,
+  total_minor: sum,
+  sizes: z.array(z.looseObject({ from: z.int(), price_minor: z.number(), quantity: z.number(), total_minor: sum })),
+  reorderPoint: yearsOrNull(),
+  safety: yearsOrNull(),
+  notes,
+});
+const starts = z.looseObject({
+  command: z.literal('cost starts'),
+  verdict: z.string(),
+  good: z.int(),
+  yieldShare: z.number(),
+  onAverage: z.int(),
+  starts: z.int(),
+  chance: z.number(),
+  asked: z.union([z.strictObject({ starts: z.int(), chance: z.number() }), z.null()]),
+  notes,
+});
+const spares = z.looseObject({
+  command: z.literal('cost spares'),
+  verdict: z.string(),
+  units: z.int(),
+  years: z.number(),
+  mean: z.number(),
+  spares: z.int(),
+  currency: z.union([z.string(), z.null()]),
+  cost_minor: unitsOrNull(),
+  notes,
+});
+const lacks = z.array(z.looseObject({ code: z.string(), message: z.string() })).optional();
+const orNone = <S extends z.ZodType>(part: S) => z.union([part, z.null()]);
+const all = outcome('cost overview', {
+  name: z.string(),
+  unit: unitCost,
+  price: orNone(price),
+  breakEven: orNone(breakEven),
+  next: orNone(next),
+  crossover: orNone(crossover),
+  ways: orNone(ways),
+  lacking: z.strictObject({ price: lacks, breakEven: lacks, next: lacks, crossover: lacks, ways: lacks }),
+  change: z.looseObject({}),
+  draws: z.int(),
+  seed: z.int(),
+  notes,
+});
 const cost = z
-  .union([
-    outcome('cost unit', {
-      name: z.string(),
-      lines: z.array(
-        z.looseObject({
-          what: z.string(),
-          kind: z.enum(['part', 'labour', 'lost units', 'returns']),
-          cost_minor: sum,
-          basis: z.enum(['measured', 'lot in the stores', 'offer', 'plan', 'guess', 'not known']),
-        }),
-      ),
-      cost_minor: sum,
-      measuredShare: z.number(),
-      spread_minor: z.strictObject({ low: sum, middle: sum, high: sum }),
-      notes,
-    }),
-    outcome('cost price', {
-      cost_minor: sum,
-      price_minor: sum,
-      gross_minor: sum,
-      fees_minor: sum,
-      profit_minor: sum,
-      margin: z.number(),
-      marginLow: z.number(),
-      marginHigh: z.number(),
-      notes,
-    }),
-    outcome('cost break-even', {
-      fixed_minor: sum,
-      contribution_minor: sum,
-      units: unitsOrNull(),
-      unitsLow: unitsOrNull(),
-      unitsHigh: unitsOrNull(),
-      notes,
-    }),
-    outcome('cost crossover', {
-      unitsLow: unitsOrNull(),
-      unitsMiddle: unitsOrNull(),
-      unitsHigh: unitsOrNull(),
-      pays: z.number(),
-      savings: z.array(z.strictObject({ quantity: z.int(), low_minor: sum, middle_minor: sum, high_minor: sum })),
-      notes,
-    }),
-    outcome('cost next', {
-      months: z.array(z.number()),
-      stock: z.int(),
-      inHand: z.int(),
-      waited: z.int(),
-      begin: z.int(),
-      reorderPoint: z.int(),
-      profit: z.looseObject({ lossChance: z.number(), quantiles_minor: z.array(sum) }),
-      notes,
-    }),
-    outcome('cost ways', {
-      ways: z.array(z.looseObject({ way: z.string(), name: z.string(), cost_minor: sum, price_minor: sum })),
-      notes,
-    }),
-  ])
+  .union([all, unitCost, price, breakEven, crossover, next, ways, order, starts, spares])
   .openapi('BenchCost');
 
 const papers = z

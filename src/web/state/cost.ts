@@ -1,19 +1,27 @@
 /** Assumptions about cost as this browser keeps them, and what is asked with them. */
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { CostOverview } from '../../app/bench/cost-overview.ts';
 import { type Problem, UserError } from '../../core/units/index.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
 import { type CostFile, readCost } from '../../records/bench/cost.ts';
-import { askForCost, type CostAnswer, type CostQuestion } from '../api/bench.ts';
+import { type CostChange, type CostRequest, costChange } from '../../records/bench/cost-request.ts';
+import { askForCost } from '../api/bench.ts';
 import { benchTurn } from './bench.ts';
+import { newestLane } from './newest-lane.ts';
 import { callProblems } from './workshop.ts';
 
 const PLACE = 'sunperch.bench.cost';
 
-/** What is in hand: the text, and what of price and margin was chosen; null: as the text says. */
+/** What is in hand: the text; what of price and margin was chosen (null: as the text says); what is tried out; the seed. */
 export interface CostHand {
   readonly text: string;
   readonly sale: { readonly by: 'margin_pct' | 'price_minor'; readonly value: number } | null;
+  readonly change: CostChange;
+  /** Null: made of what is asked. */
+  readonly seed: number | null;
 }
+
+export const NOTHING_IN_HAND: CostHand = { text: '', sale: null, change: {}, seed: null };
 
 export function rememberedHand(): CostHand | undefined {
   try {
@@ -22,7 +30,13 @@ export function rememberedHand(): CostHand | undefined {
     const { sale } = kept;
     const known =
       (sale?.by === 'margin_pct' || sale?.by === 'price_minor') && Number.isFinite(sale.value) ? sale : null;
-    return { text: kept.text, sale: known };
+    const change = costChange.safeParse(kept.change ?? {});
+    return {
+      text: kept.text,
+      sale: known,
+      change: change.success ? change.data : {},
+      seed: Number.isInteger(kept.seed) ? kept.seed! : null,
+    };
   } catch {
     return undefined;
   }
@@ -51,40 +65,52 @@ export function readAssumptions(text: string): CostReading {
   }
 }
 
-/** Rest after a change before the workshop is asked, ms: a slider moves on. */
-const REST_ms = 120;
+/** Draws while the hand moves, so that an answer comes at once; and the rest after which all are drawn, ms. */
+const COARSE = 400;
+const REST_ms = 250;
 
-export interface Asking<T> {
-  readonly value: T | null;
+export type CostQuestion = Omit<CostRequest, 'ask' | 'draws'>;
+
+export interface Asking {
+  readonly value: CostOverview | null;
   readonly problems: readonly Problem[];
-  /** The value answers an earlier question. */
-  readonly stale: boolean;
+  /** What it was about; the value may answer an earlier question. */
+  readonly key: string | null;
 }
 
-/** The answer to a question about cost; the last one stays while a newer is on its way. Null asks nothing. */
-export function useCost<A extends CostQuestion['ask']>(
-  question: (CostQuestion & { readonly ask: A }) | null,
-): Asking<CostAnswer<A>> {
+const NOTHING: Asking = { value: null, problems: [], key: null };
+
+/**
+ * The answer to all questions about cost at once: coarse at once while something moves, in full at rest; the last one stays
+ * while a newer is on its way. Null asks nothing.
+ */
+export function useCost(question: CostQuestion | null): Asking {
   const key = question === null ? null : JSON.stringify(question);
-  const [held, setHeld] = useState<{
-    readonly key: string;
-    readonly value: CostAnswer<A> | null;
-    readonly problems: readonly Problem[];
-  } | null>(null);
+  const [held, setHeld] = useState<Asking>(NOTHING);
   const turn = benchTurn.value;
+  const lane = useMemo(
+    () =>
+      newestLane<{ readonly key: string; readonly ask: CostQuestion; readonly draws?: number }, CostOverview>(
+        ({ ask, draws }) => ({
+          result: askForCost({ ...ask, ask: 'overview', ...(draws === undefined ? {} : { draws }) }),
+          stop: () => undefined,
+        }),
+        (value, asked) => setHeld({ value, problems: [], key: asked.key }),
+        // What was well stays in sight beside what is wrong now.
+        (error, asked) => setHeld(({ value }) => ({ value, problems: callProblems(error), key: asked.key })),
+      ),
+    [],
+  );
+  useEffect(() => () => lane.stop(), [lane]);
+  const seen = useRef(false);
   useEffect(() => {
     if (question === null || key === null) return;
-    let here = true;
-    const timer = setTimeout(() => {
-      askForCost(question).then(
-        (value) => here && setHeld({ key, value, problems: [] }),
-        (error: unknown) => here && setHeld({ key, value: null, problems: callProblems(error) }),
-      );
-    }, REST_ms);
-    return () => {
-      here = false;
-      clearTimeout(timer);
-    };
+    const first = !seen.current;
+    seen.current = true;
+    lane.ask(first ? { key, ask: question } : { key, ask: question, draws: COARSE });
+    if (first) return;
+    const timer = setTimeout(() => lane.ask({ key, ask: question }), REST_ms);
+    return () => clearTimeout(timer);
   }, [key, turn]);
-  return { value: held?.value ?? null, problems: held?.problems ?? [], stale: held !== null && held.key !== key };
+  return key === null ? NOTHING : held;
 }

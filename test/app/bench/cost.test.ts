@@ -2,8 +2,11 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { unitCost, unitCostOutcome } from '../../../src/app/bench/cost.ts';
-import { crossoverOutcome, demandByMonth, nextOutcome } from '../../../src/app/bench/cost-ahead.ts';
-import { breakEvenOutcome, priceOutcome, waysOutcome } from '../../../src/app/bench/cost-price.ts';
+import { breakEvenOutcome } from '../../../src/app/bench/cost-even.ts';
+import { demandByMonth, nextOutcome } from '../../../src/app/bench/cost-next.ts';
+import { priceOutcome } from '../../../src/app/bench/cost-price.ts';
+import { crossoverOutcome } from '../../../src/app/bench/cost-tool.ts';
+import { waysOutcome } from '../../../src/app/bench/cost-ways.ts';
 import { placeOrder } from '../../../src/app/bench/leaving.ts';
 import { fitPart, measureGate, tickStep } from '../../../src/app/bench/units.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
@@ -55,7 +58,8 @@ describe('cost from a file', () => {
         // The mean of such figures is near their middle: within half of what lies between the ends.
         expect(Math.abs(cost - spread.middle)).toBeLessThanOrEqual((spread.high - spread.low) / 2 + 1);
         const sum = parts.material_minor + parts.labour_minor + parts.loss_minor + parts.returns_minor;
-        expect(Math.abs(sum - cost)).toBeLessThanOrEqual(2);
+        expect(sum).toBe(cost);
+        expect(parts.lines.reduce((s, l) => s + l.cost_minor, 0)).toBe(cost);
       }),
       { seed: 1, numRuns: 30 },
     );
@@ -65,8 +69,11 @@ describe('cost from a file', () => {
     // Textbook F/(p - v): 12,000/(95 - 55) is 300 units.
     const cost = unitCost(null, undefined, file('currency: EUR\nunit: { material_minor: 5500, labour_min: 0 }\n'), 1);
     const fixed = file('currency: EUR\nfixed_minor: 1200000\n');
-    expect(breakEvenOutcome(cost, fixed, 9500)).toMatchObject({ units: 300, contribution_minor: 4000 });
-    expect(breakEvenOutcome(cost, fixed, 5000).units).toBeNull();
+    expect(breakEvenOutcome(cost, fixed, { price_minor: 9500 })).toMatchObject({
+      units: 300,
+      contribution_minor: 4000,
+    });
+    expect(breakEvenOutcome(cost, fixed, { price_minor: 5000 }).units).toBeNull();
   });
 
   it('finds the price of a margin and the margin of that price', () => {
@@ -109,8 +116,13 @@ describe('cost from a file', () => {
   it('sets the ways side by side and keeps the sums', () => {
     const { ways } = waysOutcome(example());
     expect(ways.map((w) => w.way)).toEqual(['housing', 'parts', 'whole']);
-    for (const w of ways)
-      expect(Math.abs(w.price_minor - w.fees_minor - w.cost_minor - w.profit_minor)).toBeLessThanOrEqual(2);
+    for (const w of ways) {
+      expect(w.price_minor - w.fees_minor - w.cost_minor).toBe(w.profit_minor);
+      const { parts_minor, labour_minor, support_minor, returns_minor, packing_minor, loss_minor } = w;
+      expect(parts_minor + labour_minor + support_minor + returns_minor + packing_minor + loss_minor).toBe(
+        w.cost_minor,
+      );
+    }
     // 12 min of work and 4 of support, five a month: 80 minutes.
     expect(ways[0]!.hours_month).toBeCloseTo(80 / 60, 12);
   });

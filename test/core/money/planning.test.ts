@@ -14,7 +14,6 @@ import {
   economicOrderWithBreaks,
   empiricalDemand,
   fitLearning,
-  grossPrice,
   learningMean,
   learningTotal,
   learningUnit,
@@ -35,6 +34,7 @@ import {
   rollUp,
   sparesFor,
   toolOrBought,
+  withTax,
 } from '../../../src/core/money/index.ts';
 import { readGolden } from '../../golden.ts';
 
@@ -131,7 +131,7 @@ describe('price, break-even, tool', () => {
       margin: marginOf(60, 100),
       markup: markupOf(60, 100),
       price: priceForMargin(60, 0.55),
-      gross: grossPrice(100, 20),
+      gross: withTax(10_000, 20) / 100,
       keep: priceToKeep(100, { share: 0.05, fixed: 0.3 }),
     });
     const cash = [-1000, 400, 400, 400];

@@ -1,110 +1,24 @@
-/** Looking ahead: own tool or bought in, how many to make next, and the profit as a spread of outcomes. */
+/** How many to begin next, from the demand so far, and the profit as a spread of outcomes. */
 import { createRandom, normalQuantile } from '../../core/math/index.ts';
 import {
   batchProfit,
-  crossoverQuantity,
   type DemandLaw,
   demandAhead,
   demandMean,
   demandQuantile,
+  guessedDemand,
   newsvendor,
-  priceForMargin,
-  toolOrBought,
-  type UncertainOption,
 } from '../../core/money/index.ts';
 import { userError } from '../../core/units/index.ts';
 import type { CostFile } from '../../records/bench/cost.ts';
-import type { UnitCost } from './cost.ts';
-import { meanOf, RUNS, type Span, uncertainOf } from './cost-guess.ts';
-import { moneyText } from './cost-price.ts';
+import type { CostChange } from '../../records/bench/cost-request.ts';
+import { meanOf, RUNS, type Span, scaled, uncertainOf } from './cost-guess.ts';
+import { moneyText, priceOutcome } from './cost-price.ts';
+import { surelyEnough } from './cost-starts.ts';
+import type { UnitCost } from './cost-types.ts';
 import { planIn } from './find.ts';
 import { waitsFor } from './leaving.ts';
 import type { BenchState } from './state.ts';
-
-export interface CrossoverOutcome {
-  readonly command: 'cost crossover';
-  readonly verdict: string;
-  readonly currency: string;
-  /** With the middle values alone; null when the tool never pays. */
-  readonly units: number | null;
-  /** 5 %, 50 %, 95 %; null where the tool never pays. */
-  readonly unitsLow: number | null;
-  readonly unitsMiddle: number | null;
-  readonly unitsHigh: number | null;
-  /** Chance that the tool is cheaper over the demand; and that it never is, whatever the demand. */
-  readonly pays: number;
-  readonly neverPays: number;
-  readonly demandMean: number;
-  readonly savings: readonly {
-    readonly quantity: number;
-    readonly low_minor: number;
-    readonly middle_minor: number;
-    readonly high_minor: number;
-  }[];
-  readonly runs: number;
-  readonly seed: number;
-  readonly notes: readonly string[];
-}
-
-type HousingOption = NonNullable<CostFile['housing']>['tool'];
-const optionOf = (o: HousingOption): UncertainOption => ({
-  fixed: uncertainOf(o.fixed_minor),
-  unit: uncertainOf(o.unit_minor),
-  yieldShare: uncertainOf(o.yieldShare),
-});
-const middleOf = (o: HousingOption) => ({
-  fixed: meanOf(uncertainOf(o.fixed_minor)),
-  unit: meanOf(uncertainOf(o.unit_minor)),
-  yieldShare: meanOf(uncertainOf(o.yieldShare)),
-});
-
-/** Own housing tool or bought-in housings. */
-export function crossoverOutcome(file: CostFile, seed: number, runs: number = RUNS): CrossoverOutcome {
-  const { housing, currency } = file;
-  if (housing === undefined)
-    throw userError('cost-no-housing', 'the file of assumptions says nothing of housings: give `housing`', {
-      field: 'housing',
-    });
-  const demand = uncertainOf(housing.demand);
-  const mean = meanOf(demand);
-  const quantities = [...new Set([0.25, 0.5, 1, 2].map((f) => Math.max(1, Math.round(f * mean))))];
-  const answer = toolOrBought(
-    { bought: optionOf(housing.bought), tool: optionOf(housing.tool), demand, runs, quantities },
-    createRandom(seed),
-  );
-  const whole = (q: number) => (Number.isFinite(q) ? Math.ceil(q - 1e-9) : null);
-  const units = whole(crossoverQuantity(middleOf(housing.bought), middleOf(housing.tool)));
-  const [low, middle, high] = [whole(answer.low), whole(answer.middle), whole(answer.high)];
-  const chance = Math.round(100 * answer.pays);
-  const verdict =
-    middle === null
-      ? `The tool does not pay: in ${Math.round(100 * answer.neverPays)} of 100 cases a housing out of it is no cheaper than a bought one.`
-      : `The tool pays from about ${middle} good housings (${low} to ${high ?? 'never'} in nine cases of ten); over the demand that is thought of, the chance that it has paid is ${chance} %.`;
-  return {
-    command: 'cost crossover',
-    verdict,
-    currency,
-    units,
-    unitsLow: low,
-    unitsMiddle: middle,
-    unitsHigh: high,
-    pays: answer.pays,
-    neverPays: answer.neverPays,
-    demandMean: mean,
-    savings: answer.savings.map(({ quantity, low: l, middle: m, high: h }) => ({
-      quantity,
-      low_minor: Math.round(l),
-      middle_minor: Math.round(m),
-      high_minor: Math.round(h),
-    })),
-    runs,
-    seed,
-    notes: [
-      'the spread is only as good as the guesses in the file',
-      'money paid early is not discounted; storage of tools and moulding minimums are not counted',
-    ],
-  };
-}
 
 export interface NextOutcome {
   readonly command: 'cost next';
@@ -123,6 +37,8 @@ export interface NextOutcome {
   readonly inHand: number;
   readonly waited: number;
   readonly begin: number;
+  /** To begin so that enough come out good with chance `service`. */
+  readonly beginSure: number;
   readonly reorderPoint: number;
   readonly lead_months: number;
   readonly service: number;
@@ -177,33 +93,20 @@ export interface NextRequest {
   readonly plan: string | null;
   readonly now: string;
   readonly price_minor?: number | undefined;
-  readonly seed: number;
+  readonly change?: CostChange | undefined;
+  readonly seed?: number | undefined;
   readonly runs?: number | undefined;
 }
 
 export function nextOutcome(request: NextRequest): NextOutcome {
-  const { cost, file, state, plan, now, seed, runs = RUNS } = request;
+  const { cost, file, state, plan, seed = cost.seed, runs = RUNS } = request;
   const onBench = state !== null && plan !== null;
-  const seen = onBench ? demandByMonth(state, plan, now) : [];
-  const months = seen.length > 0 ? seen : (file?.demand?.months ?? []);
-  if (months.length === 0)
-    throw userError('cost-no-demand', 'no demand is known: place orders, or give `demand` in the file of assumptions', {
-      field: 'demand',
-    });
-  const { ahead_months = 6, lead_months = 1.5, leadSpread_months = 0, service = 0.95 } = file?.demand ?? {};
-  const sold = months.reduce((s, n) => s + n, 0);
-  const law = demandAhead(sold, months.length, ahead_months);
+  const demand = demandOf(request);
+  const { months, perMonth, law, ahead_months } = demand;
+  const { lead_months = 1.5, service = 0.95 } = file?.demand ?? {};
   const { cost_minor, name, currency } = cost;
-  const fees = { share: file?.fees.share ?? 0, fixed: file?.fees.fixed_minor ?? 0 };
-  const price_minor =
-    request.price_minor ??
-    file?.price_minor ??
-    (file?.margin === undefined ? undefined : Math.ceil(priceForMargin(cost_minor, file.margin, fees)));
-  if (price_minor === undefined)
-    throw userError('price-or-margin', 'give --price, or a price or margin in the file of assumptions', {
-      field: 'price',
-    });
-  const net = price_minor * (1 - fees.share) - fees.fixed;
+  const { price_minor, fees_minor } = priceOutcome(cost, file, { price_minor: request.price_minor });
+  const net = price_minor - fees_minor;
   const salvage = file?.salvage_minor ?? 0;
   if (!(net > cost_minor && cost_minor > salvage))
     throw userError(
@@ -215,6 +118,7 @@ export function nextOutcome(request: NextRequest): NextOutcome {
   const { inHand, waited } = onBench ? standing(state, plan) : { inHand: 0, waited: 0 };
   const missing = Math.max(0, best.quantity + waited - inHand);
   const begin = Math.ceil(missing / Math.max(0.01, meanOf(cost.figures.yieldShare)) - 1e-9);
+  const beginSure = Math.max(begin, surelyEnough(missing, cost.figures.yieldShare, service));
   const free = Math.max(0, inHand - waited);
   const profit = batchProfit(
     {
@@ -234,13 +138,11 @@ export function nextOutcome(request: NextRequest): NextOutcome {
     },
     createRandom(seed),
   );
-  const reorderPoint = pointOf(sold, months.length, lead_months, leadSpread_months, service);
   const text = (minor: number) => moneyText(minor, currency);
-  const perMonth = sold / months.length;
   const verdict =
     begin === 0
-      ? `Begin none now: ${inHand - waited} free units are enough for the ${ahead_months} months ahead; begin the next when ${reorderPoint} are left.`
-      : `Begin ${begin} ${begin === 1 ? 'unit' : 'units'} of ${name} now, to have ${best.quantity} for the ${ahead_months} months ahead; this brings ${text(profit.middle)} as likely as not, ${text(profit.low)} to ${text(profit.high)} in nine cases of ten. Begin the next when ${reorderPoint} are left.`;
+      ? `Begin none now: ${inHand - waited} free units are enough for the ${ahead_months} months ahead; begin the next when ${demand.reorderPoint} are left.`
+      : `Begin ${begin} ${begin === 1 ? 'unit' : 'units'} of ${name} now, to have ${best.quantity} for the ${ahead_months} months ahead; this brings ${text(profit.middle)} as likely as not, ${text(profit.low)} to ${text(profit.high)} in nine cases of ten. Begin the next when ${demand.reorderPoint} are left.`;
   return {
     command: 'cost next',
     verdict,
@@ -256,7 +158,8 @@ export function nextOutcome(request: NextRequest): NextOutcome {
     inHand,
     waited,
     begin,
-    reorderPoint,
+    beginSure,
+    reorderPoint: demand.reorderPoint,
     lead_months,
     service,
     price_minor,
@@ -274,12 +177,7 @@ export function nextOutcome(request: NextRequest): NextOutcome {
     },
     runs,
     seed,
-    notes: [
-      `${sold} pieces in ${months.length} months; the rate is taken as steady, and as known only from these: the demand ahead is negative binomial`,
-      'season, fashion and the price itself are not in the demand',
-      ...(onBench && seen.length > 0 ? ['the month that runs counts as a whole one'] : []),
-      ...cost.notes,
-    ],
+    notes: [...demand.notes, 'season, fashion and the price itself are not in the demand', ...cost.notes],
   };
 }
 
@@ -287,12 +185,64 @@ export function nextOutcome(request: NextRequest): NextOutcome {
 const quantilesOf = (law: DemandLaw, n: number) =>
   Array.from({ length: n }, (_, i) => demandQuantile(law, (i + 0.5) / n));
 
+interface Ahead {
+  readonly months: readonly number[];
+  readonly perMonth: number;
+  readonly ahead_months: number;
+  readonly law: DemandLaw;
+  readonly reorderPoint: number;
+  readonly notes: readonly string[];
+}
+
+/** What is known of the demand ahead: what is tried out, else orders, else what the file says. */
+function demandOf({ file, state, plan, now, change = {} }: NextRequest): Ahead {
+  const { ahead_months = 6, lead_months = 1.5, leadSpread_months = 0, service = 0.95, pieces } = file?.demand ?? {};
+  const seen = state !== null && plan !== null ? demandByMonth(state, plan, now) : [];
+  const months = seen.length > 0 ? seen : (file?.demand?.months ?? []);
+  const byRate = (sold: number, over: number, notes: readonly string[]): Ahead => ({
+    months,
+    perMonth: sold / over,
+    ahead_months,
+    law: demandAhead(sold, over, ahead_months),
+    reorderPoint: pointOf(demandAhead(sold, over, lead_months), lead_months, leadSpread_months, service),
+    notes: [
+      ...notes,
+      'the rate is taken as steady, and as known only from these: the demand ahead is negative binomial',
+    ],
+  });
+  if (change.demand_month !== undefined) {
+    const over = months.length || ahead_months;
+    const text = `${Number(change.demand_month.toFixed(2))} pieces a month are tried out, as if seen for ${over} months`;
+    return byRate(change.demand_month * over, over, [text]);
+  }
+  if (months.length > 0) {
+    const sold = months.reduce((sum, n) => sum + n, 0);
+    return byRate(sold, months.length, [
+      `${sold} pieces in ${months.length} ${months.length === 1 ? 'month' : 'months'}`,
+      ...(seen.length > 0 ? ['the month that runs counts as a whole one'] : []),
+    ]);
+  }
+  if (pieces === undefined)
+    throw userError('cost-no-demand', 'no demand is known: place orders, or give `demand` in the file of assumptions', {
+      field: 'demand',
+    });
+  const figure = uncertainOf(pieces);
+  const overLead = guessedDemand(scaled(figure, lead_months / ahead_months));
+  return {
+    months: [],
+    perMonth: meanOf(figure) / ahead_months,
+    ahead_months,
+    law: guessedDemand(figure),
+    reorderPoint: pointOf(overLead, lead_months, leadSpread_months, service),
+    notes: [`the demand over ${ahead_months} months is a guess; over the lead time it is taken in proportion`],
+  };
+}
+
 /**
  * Stock that lasts one lead time with chance `service`: the quantile of the demand over it; where the lead time varies as
  * well, normal with both variances summed (as `reorderPoint` of core/money), never less than the first.
  */
-function pointOf(sold: number, months: number, lead: number, sdLead: number, service: number): number {
-  const law = demandAhead(sold, months, lead);
+function pointOf(law: DemandLaw, lead: number, sdLead: number, service: number): number {
   const exact = demandQuantile(law, service);
   if (sdLead === 0) return exact;
   const mean = demandMean(law);
