@@ -1,5 +1,5 @@
 /** Calls of the bench. */
-import type { CostOutcome } from '../../app/bench/cost-ask.ts';
+import type { CostOverview } from '../../app/bench/cost-overview.ts';
 import type { BatchPage, BenchFront } from '../../app/bench/front.ts';
 import type { SeverityLook } from '../../app/bench/inspection.ts';
 import type { BatchPapersOutcome } from '../../app/bench/market-papers.ts';
@@ -39,9 +39,7 @@ export const getMarketPapers = (key: string) => call<BatchPapersOutcome>('GET', 
 export const evidenceAddress = (batch: string, sha256: string) => `/api/bench/evidence/${at(batch)}/${sha256}`;
 export const sendEvidence = (body: Readonly<Record<'batch' | 'paper' | 'name' | 'base64' | 'by' | 'token', string>>) =>
   call<{ readonly evidence: KeptEvidence; readonly again: boolean }>('POST', '/bench/evidence', body);
-export type CostQuestion = Omit<CostRequest, 'seed'>;
-export type CostAnswer<A extends CostQuestion['ask']> = Extract<CostOutcome, { readonly command: `cost ${A}` }>;
-export const askForCost = <A extends CostQuestion['ask']>(question: CostQuestion & { readonly ask: A }) =>
-  call<CostAnswer<A>>('POST', '/bench/cost', question);
+export const askForCost = (question: CostRequest & { readonly ask: 'overview' }) =>
+  call<CostOverview>('POST', '/bench/cost', question);
 export const sendDeed = (body: Readonly<Record<string, unknown>>) =>
   call<BenchDeedAnswer>('POST', '/bench/deeds', body);
