@@ -68,7 +68,7 @@ export function batchPapers(
   const verdict =
     open.length === 0
       ? `${batch.name}: every paper for ${batch.region} is there or not needed.`
-      : `${batch.name}: ${open.length} of ${papers.length} papers for ${batch.region} ${open.length === 1 ? 'is' : 'are'} missing: ${open.map((p) => p.name.toLowerCase()).join(', ')}.`;
+      : `${batch.name}: ${open.length} of ${papers.length} papers for ${batch.region} ${open.length === 1 ? 'is' : 'are'} missing: ${open.map((p) => inSentence(p.name)).join(', ')}.`;
   return {
     command: 'batch papers',
     verdict,
@@ -81,7 +81,7 @@ export function batchPapers(
     antenna,
     notes: [
       `rules as known on ${MARKET_ROWS_READ}, each row with how far its source was read; they are facts of a list, no advice: ask a test house or your authority what holds for this product`,
-      ...ahead.map((p) => `${p.name.toLowerCase()}: asked from ${p.from}`),
+      ...ahead.map((p) => `${inSentence(p.name)}: asked from ${p.from}`),
       ...(daysBetween(MARKET_ROWS_READ, day) > OLD_d
         ? [`the list is older than ${OLD_d} days: look each row up again before you rely on it`]
         : []),
@@ -92,6 +92,9 @@ export function batchPapers(
     ],
   };
 }
+
+/** A name within a sentence: its first letter small, unless it is an abbreviation. */
+const inSentence = (name: string) => (/^\p{Lu}\p{Lu}/u.test(name) ? name : name[0]!.toLowerCase() + name.slice(1));
 
 const daysBetween = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / 86_400_000;
 
