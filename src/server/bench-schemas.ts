@@ -437,6 +437,7 @@ export const imported = named(
     rows: z.int().min(0),
     fresh: z.int().min(0),
     same: z.int().min(0),
+    elsewhere: z.int().min(0),
     skipped: z.array(z.int()),
     mapped: z.record(z.string(), z.string()),
     unread: keys,

@@ -1,179 +1,50 @@
-/** The bench as tables: all of it out as CSV; parts, lots, orders, movements and gates in, all rows or none. */
-import { amount, amountText, parseAmount } from '../../core/money/index.ts';
+/** The bench as tables: all of it out as CSV; what can be read comes in, all rows or none. */
 import { UserError, userError } from '../../core/units/index.ts';
-import { numberOf, readTable, writeTable } from '../../formats/csv-table.ts';
-import { type Content, contentSchema, type StreamKind, streamOf } from '../../records/bench/index.ts';
-import type { Deed } from './act.ts';
+import { type CsvTable, readTable, rowProblem } from '../../formats/csv-table.ts';
+import type { Entry } from '../../records/bench/index.ts';
+import { act, type Bench, type Deed, refresh, type Signed } from './act.ts';
 import type { BenchState } from './state.ts';
-import { type Cell, DATED, type DatedRow } from './tables-dated.ts';
+import * as dated from './tables-dated.ts';
+import { history, sentenceOf } from './tables-history.ts';
+import * as keyed from './tables-keyed.ts';
+import * as made from './tables-made.ts';
+import * as grouped from './tables-parts.ts';
+import { cellsOf, type TableIn } from './tables-read.ts';
+import { scratchOf } from './tables-scratch.ts';
+import { clockOf, momentIn } from './tables-zone.ts';
 
-type Value = string | number | null;
+export { exportTables } from './tables-out.ts';
 
-/** Every table by its name, as CSV text. Keys of radios are in none of them. */
-export function exportTables(state: BenchState): Readonly<Record<string, string>> {
-  const units = [...state.units.values()];
-  const money = (minor: number | undefined, currency: string | undefined) =>
-    minor === undefined || currency === undefined ? null : amountText(amount(minor, currency));
-  const parts = [...state.parts.values()];
-  const lots = [...state.lots.values()];
-  const out = (titles: string, rows: readonly Value[][]) => writeTable(titles.split(','), rows);
-  return {
-    parts: out(
-      'key,name,is,measured,note',
-      parts.map((p) => [p.key, p.name, p.is, p.measured, p.note ?? null]),
-    ),
-    offers: out(
-      'part,supplier,currency,from,price_minor,per,minimum,pack,leadTime_d,leadTimeSpread_d,freight_minor,duty_pct,fees_minor,asked',
-      parts.flatMap((p) =>
-        p.offers.flatMap((o) =>
-          o.breaks.map((b): Value[] => [
-            p.key,
-            o.supplier,
-            o.currency,
-            b.from,
-            b.price_minor,
-            b.per,
-            o.minimum,
-            o.pack,
-            o.leadTime_d,
-            o.leadTimeSpread_d,
-            o.freight_minor,
-            o.duty_pct,
-            o.fees_minor,
-            o.asked ?? null,
-          ]),
-        ),
-      ),
-    ),
-    lots: out(
-      'key,part,count,supplier,supplierLot,currency,goods,freight,duty,fees,note,left,quarantined,received',
-      lots.map((l) => [
-        l.key,
-        l.part,
-        l.count,
-        l.supplier,
-        l.supplierLot ?? null,
-        l.currency,
-        ...[l.goods_minor, l.freight_minor, l.duty_minor, l.fees_minor].map((m) => money(m, l.currency)),
-        l.note ?? null,
-        l.left,
-        l.quarantined,
-        l.receivedAt,
-      ]),
-    ),
-    movements: out(
-      'lot,at,by,change,why,unit',
-      lots.flatMap((l) => l.movements.map((m): Value[] => [l.key, m.at, m.by, m.change, m.why, m.unit])),
-    ),
-    batches: out(
-      'key,name,plan,planNumber,count,region,prefix,due,opened,closed',
-      [...state.batches.values()].map((b) => [
-        b.key,
-        b.name,
-        b.plan,
-        b.planNumber,
-        b.count,
-        b.region,
-        b.prefix,
-        b.due ?? null,
-        b.openedAt,
-        b.closedAt,
-      ]),
-    ),
-    units: out(
-      'serial,batch,position,made,stage,order,reworks,returns',
-      units.map((u) => [u.serial, u.batch, u.position, u.madeAt, u.stage, u.order, u.reworks, u.returns]),
-    ),
-    gates: out(
-      'serial,gate,value,verdict,at,by,counts',
-      units.flatMap((u) =>
-        [...u.gates].flatMap(([gate, tries]) =>
-          tries.map((t): Value[] => [
-            u.serial,
-            gate,
-            typeof t.measured.value === 'boolean' ? (t.measured.value ? 'yes' : 'no') : t.measured.value,
-            t.measured.verdict,
-            t.at,
-            t.by,
-            t.corrected || t.reopened ? 'no' : 'yes',
-          ]),
-        ),
-      ),
-    ),
-    orders: out(
-      'key,customer,plan,count,region,due,price,currency,note,placed,cancelled',
-      [...state.orders.values()].map((o) => [
-        o.key,
-        o.customer,
-        o.plan,
-        o.count,
-        o.region,
-        o.due ?? null,
-        money(o.price_minor, o.currency),
-        o.currency ?? null,
-        o.note ?? null,
-        o.placedAt,
-        o.cancelled ? 'yes' : 'no',
-      ]),
-    ),
-  };
-}
-
-interface Column {
-  readonly to: string;
-  readonly as: 'text' | 'number' | 'sum';
-}
-const text = (to: string): Column => ({ to, as: 'text' });
-const count = (to: string): Column => ({ to, as: 'number' });
-const sum = (to: string): Column => ({ to: `${to}_minor`, as: 'sum' });
-
-interface Table {
-  readonly stream: StreamKind;
-  readonly kind: Content['kind'];
-  readonly columns: Readonly<Record<string, Column>>;
-}
-
-const TABLES: Readonly<Record<string, Table>> = {
-  parts: {
-    stream: 'part',
-    kind: 'part-saved',
-    columns: { name: text('name'), is: text('is'), measured: text('measured'), note: text('note') },
-  },
-  lots: {
-    stream: 'lot',
-    kind: 'lot-received',
-    columns: {
-      part: text('part'),
-      count: count('count'),
-      supplier: text('supplier'),
-      supplierLot: text('supplierLot'),
-      currency: text('currency'),
-      goods: sum('goods'),
-      freight: sum('freight'),
-      duty: sum('duty'),
-      fees: sum('fees'),
-      note: text('note'),
-    },
-  },
-  orders: {
-    stream: 'order',
-    kind: 'order-placed',
-    columns: {
-      customer: text('customer'),
-      plan: text('plan'),
-      count: count('count'),
-      region: text('region'),
-      due: text('due'),
-      price: sum('price'),
-      currency: text('currency'),
-      note: text('note'),
-    },
-  },
+/** Tables that are read. An empty workshop takes them in this order, up to `papers`; the rest are looks at those. */
+const TABLES: Readonly<Record<string, TableIn>> = {
+  ...{ parts: keyed.parts, approvals: grouped.approvals, offers: grouped.offers, plans: grouped.plans },
+  ...{ orders: keyed.orders, lots: keyed.lots, movements: dated.movements },
+  ...{ batches: made.batches, units: made.units, history },
+  ...{ inspections: dated.inspections, quarantine: dated.quarantine, papers: dated.papers },
+  ...{ bom: grouped.bom, fitted: dated.fitted, steps: dated.steps, gates: dated.gates },
+  measurements: dated.measurements,
 };
-export const IMPORTED = [...Object.keys(TABLES), ...Object.keys(DATED)];
+export const IMPORTED: readonly string[] = Object.keys(TABLES);
+/** The order in which an empty workshop takes the tables of another. */
+export const IMPORT_ORDER: readonly string[] = IMPORTED.slice(0, IMPORTED.indexOf('papers') + 1);
+
+/** Tables that go out and are not read, and what is read in their place. */
+const NOT_READ: Readonly<Record<string, string>> = {
+  'plan-steps': 'the steps of a plan come with the table plans, or with its file: `sunperch batch plan`',
+  'plan-gates': 'the gates of a plan come with the table plans, or with its file: `sunperch batch plan`',
+  reworks: 'a rework opens gates that were measured before it, so its place among them matters: read history',
+  overrides: 'an override lies between measurements, so its place among them matters: read history',
+  reservations: 'which units are kept for an order comes with history',
+  shipments: 'no unit ships with an open gate, so what was measured has to come first: read history',
+  returns: 'a unit comes back only after it was shipped: read history',
+  evidence: 'files are not in a table: `sunperch workshop import` takes them with their digests',
+  keys: 'keys never leave the workshop that keeps them; `sunperch unit keep-key` keeps one',
+};
+
 /** Fields of a table that is read, what names a row first. */
-export const fieldsOf = (table: string): readonly string[] =>
-  DATED[table]?.fields ?? ['key', ...Object.keys(TABLES[table]?.columns ?? {})];
+export const fieldsOf = (table: string): readonly string[] => TABLES[table]?.fields ?? [];
+/** Fields that a column must be read as. */
+export const needsOf = (table: string): readonly string[] => TABLES[table]?.needs ?? [];
 
 export interface ImportOutcome {
   readonly command: 'stores import';
@@ -183,6 +54,8 @@ export interface ImportOutcome {
   readonly fresh: number;
   /** Rows that stand in the workshop as they are here. */
   readonly same: number;
+  /** Rows that come with another table. */
+  readonly elsewhere: number;
   readonly skipped: readonly number[];
   /** Column of the file to field; columns that nothing is read from. */
   readonly mapped: Readonly<Record<string, string>>;
@@ -199,82 +72,87 @@ export interface ImportRequest {
   /** Title of the file to field; to nothing: that column is not read. */
   readonly map?: Readonly<Record<string, string>> | undefined;
   readonly skip?: readonly number[] | undefined;
+  /** Time zone (IANA) by whose clock times without an offset are read; without one they are refused. */
+  readonly zone?: string | undefined;
 }
 
-/** What an import would do; the deeds hold only when there is no problem. */
-export function planImport(state: BenchState, request: ImportRequest): { outcome: ImportOutcome; deeds: Deed[] } {
-  if (!IMPORTED.includes(request.table))
-    throw userError('import-table', `${request.table} is not read: there are ${IMPORTED.join(', ')}`, {
-      field: 'table',
-    });
-  const { titles, rows } = readTable(request.text);
-  const fields = fieldsOf(request.table);
-  const map = new Map(Object.entries(request.map ?? {}));
-  for (const [from, to] of map) {
-    if (!titles.includes(from))
-      throw userError('import-map', `there is no column ${from}: the file has ${titles.join(', ')}`, { field: 'map' });
-    if (to !== '' && !fields.includes(to))
-      throw userError('import-map', `${to} is no field of ${request.table}: there are ${fields.join(', ')}`, {
-        field: 'map',
-      });
+/** Does something with a bench and all that stands in it, both at the same moment. */
+export async function withEntries<T>(bench: Bench, work: (entries: readonly Entry[]) => T): Promise<T> {
+  for (;;) {
+    const entries = await bench.store.after(0);
+    await refresh(bench);
+    // Others may have written between the two.
+    if (entries.length === bench.state.head) return work(entries);
   }
-  const taken = new Set(map.values());
-  const at = new Map<string, number>();
-  titles.forEach((title, i) => {
-    const field = map.get(title) ?? (fields.includes(title) && !taken.has(title) ? title : '');
-    if (field === '') return;
-    if (at.has(field))
-      throw userError('import-map', `${field} would be read from two columns, ${titles[at.get(field)!]} and ${title}`, {
-        field: 'map',
-      });
-    at.set(field, i);
-  });
-  const missing = (DATED[request.table]?.needs ?? ['key']).find((field) => !at.has(field));
-  if (missing !== undefined)
-    throw userError(
-      missing === 'key' ? 'import-key' : 'import-column',
-      `no column is read as ${missing}: choose one (on the command line --map "TITLE=${missing}"); the file has ${titles.join(', ')}`,
-      { field: 'map' },
-    );
+}
+
+/** Whether planImport has to be given every entry. */
+export const wantsEntries = (table: string): boolean => TABLES[table]?.wantsEntries === true;
+
+/**
+ * What an import would do; the deeds hold only when there is no problem.
+ *
+ * @param entries all that stands in the workshop, for tables of which `wantsEntries` says so
+ * @throws UserError for a table, a column or a zone that is none; what is wrong with rows is told in the outcome
+ */
+export function planImport(
+  state: BenchState,
+  request: ImportRequest,
+  entries: readonly Entry[] = [],
+): { outcome: ImportOutcome; deeds: Deed[] } {
+  const table = tableNamed(request.table);
+  if (table.wantsEntries && entries.length !== state.head)
+    throw userError('bench-busy', 'others have written at the bench meanwhile: look again');
+  const file = readTable(request.text);
+  const at = columnsOf(request, table, file);
+  const clock = request.zone === undefined ? undefined : { zone: request.zone, offsetAt: clockOf(request.zone) };
   const skip = new Set(request.skip ?? []);
   const problems: { row: number; message: string }[] = [];
   const deeds: Deed[] = [];
-  const preview: Record<string, unknown>[] = [];
-  const read = DATED[request.table]?.begin(state) ?? keyedReader(state, TABLES[request.table]!);
-  let same = 0;
-  rows.forEach((cells, i) => {
-    const row = i + 2;
-    if (skip.has(row)) return;
+  const preview: Readonly<Record<string, unknown>>[] = [];
+  const counts = { fresh: 0, same: 0, elsewhere: 0 };
+  let row: readonly string[] = [];
+  const cells = cellsOf(
+    (field) => row[at.get(field) ?? -1] ?? '',
+    file.style,
+    (text, field) => momentIn(text, field, clock),
+  );
+  const reader = table.begin({ ...scratchOf(state), entries });
+  file.rows.forEach((own, i) => {
+    const number = file.numbers[i]!;
+    if (skip.has(number)) return;
+    row = own;
     try {
-      const { preview: shown, deed } = read((field) => cells[at.get(field) ?? -1] ?? '');
-      if (preview.length < 5) preview.push(shown);
-      if (deed === null) same++;
-      else deeds.push(deed);
+      const wrong = rowProblem(own, file.titles);
+      if (wrong !== undefined) throw userError('import-row', wrong);
+      const read = reader.row(cells, number);
+      if (preview.length < 5) preview.push(read.preview);
+      counts[read.elsewhere ? 'elsewhere' : read.deeds.length > 0 || read.grouped ? 'fresh' : 'same']++;
+      for (const deed of read.deeds) deeds.push(deed);
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
-      problems.push({ row, message: error.problems.map((p) => p.message).join('; ') });
+      problems.push({ row: number, message: sentenceOf(error) });
     }
   });
-  const fresh = deeds.length;
-  const mapped = Object.fromEntries([...at].map(([field, i]) => [titles[i]!, field]));
-  const verdict =
-    problems.length > 0
-      ? `${problems.length} of ${rows.length} rows ${problems.length === 1 ? 'is' : 'are'} wrong; nothing is imported. Mend ${problems.length === 1 ? 'it, or skip row' : 'them, or skip rows'} ${problems
-          .slice(0, 20)
-          .map((p) => p.row)
-          .join(',')}.`
-      : `${fresh} ${fresh === 1 ? 'row' : 'rows'} for ${request.table}, ${same} there already, ${skip.size} skipped.`;
+  const ended = reader.end?.();
+  if (ended !== undefined) {
+    for (const deed of ended.deeds) deeds.push(deed);
+    problems.push(...ended.problems);
+    problems.sort((a, b) => a.row - b.row);
+    counts.fresh -= ended.same;
+    counts.same += ended.same;
+  }
+  const mapped = Object.fromEntries([...at].map(([field, i]) => [file.titles[i]!, field]));
   return {
     outcome: {
       command: 'stores import',
-      verdict,
+      verdict: verdictOf(request.table, file.rows.length, counts, skip.size, problems),
       table: request.table,
-      rows: rows.length,
-      fresh,
-      same,
+      rows: file.rows.length,
+      ...counts,
       skipped: [...skip],
       mapped,
-      unread: titles.filter((t) => mapped[t] === undefined),
+      unread: file.titles.filter((t) => mapped[t] === undefined),
       problems,
       preview,
     },
@@ -282,56 +160,88 @@ export function planImport(state: BenchState, request: ImportRequest): { outcome
   };
 }
 
-/** Reads rows that a key names, each once. */
-function keyedReader(state: BenchState, table: Table): (cell: Cell) => DatedRow {
-  const seen = new Set<string>();
-  return (cell) => {
-    const { key, content } = contentOf(table, cell);
-    if (seen.has(key)) throw userError('import-twice', `the key ${key} stands twice`);
-    seen.add(key);
-    const fresh = standingIn(state, table, key, content);
-    const deed = fresh === 'same' ? null : { stream: streamOf(table.stream, key), content: fresh };
-    return { preview: { key, ...content }, deed };
-  };
+/**
+ * Looks at a table, and keeps it where that is wanted and no row is wrong.
+ *
+ * @param keep who signs; absent: nothing is kept. `stopped` is asked once before anything is written
+ * @returns what was found, and whether it is kept now
+ */
+export async function importTable(
+  bench: Bench,
+  request: ImportRequest,
+  keep?: { readonly signed: Signed; readonly stopped?: () => Promise<boolean> },
+): Promise<ImportOutcome & { readonly kept: boolean }> {
+  const look = (entries?: readonly Entry[]) => ({
+    entries,
+    head: bench.state.head,
+    planned: planImport(bench.state, request, entries),
+  });
+  await refresh(bench);
+  const { entries, head, planned } = wantsEntries(request.table) ? await withEntries(bench, look) : look();
+  if (keep === undefined || planned.outcome.problems.length > 0) return { ...planned.outcome, kept: false };
+  if (await keep.stopped?.()) throw userError('import-stopped', 'stopped: nothing is imported');
+  let kept = planned;
+  await act(bench, keep.signed, (state) => {
+    kept = state.head === head ? planned : planImport(state, request, entries);
+    if (kept.outcome.problems.length === 0) return kept.deeds;
+    // Others have meanwhile made a row wrong.
+    throw userError('import-rows', kept.outcome.verdict, { field: 'text' });
+  });
+  return { ...kept.outcome, kept: true };
 }
 
-function contentOf(table: Table, cell: Cell): { key: string; content: Content } {
-  const key = cell('key').trim();
-  if (!/^[a-z0-9](?:[a-z0-9.-]{0,62}[a-z0-9])?$/.test(key))
-    throw userError('import-key', `key "${key}": 1 to 64 small letters, digits, dots and hyphens are wanted`);
-  const raw: Record<string, unknown> = { kind: table.kind };
-  for (const [name, { to, as }] of Object.entries(table.columns)) {
-    const value = cell(name);
-    if (value === '') continue;
-    if (as === 'text') raw[to] = value;
-    else if (as === 'number') raw[to] = numberOf(value) ?? value;
-    else raw[to] = parseAmount(value.trim().replace(/^(-?\d+),(\d+)$/, '$1.$2'), cell('currency').trim()).minor;
+function tableNamed(name: string): TableIn {
+  const table = Object.hasOwn(TABLES, name) ? TABLES[name] : undefined;
+  if (table !== undefined) return table;
+  const instead = Object.hasOwn(NOT_READ, name) ? NOT_READ[name] : undefined;
+  throw userError('import-table', `${name} is not read: ${instead ?? `there are ${IMPORTED.join(', ')}`}`, {
+    field: 'table',
+  });
+}
+
+/** Column of each field. */
+function columnsOf(
+  { table, map: asked }: ImportRequest,
+  { fields, needs }: TableIn,
+  { titles }: CsvTable,
+): Map<string, number> {
+  const map = new Map(Object.entries(asked ?? {}));
+  const wrong = (message: string) => userError('import-map', message, { field: 'map' });
+  for (const [from, to] of map) {
+    if (!titles.includes(from)) throw wrong(`there is no column ${from}: the file has ${titles.join(', ')}`);
+    if (to !== '' && !fields.includes(to)) throw wrong(`${to} is no field of ${table}: there are ${fields.join(', ')}`);
   }
-  const read = contentSchema.safeParse(raw);
-  if (!read.success)
+  const taken = new Set(map.values());
+  const at = new Map<string, number>();
+  titles.forEach((title, i) => {
+    const field = map.get(title) ?? (fields.includes(title) && !taken.has(title) ? title : '');
+    if (field === '') return;
+    if (at.has(field)) throw wrong(`${field} would be read from two columns, ${titles[at.get(field)!]} and ${title}`);
+    at.set(field, i);
+  });
+  const missing = needs.find((field) => !at.has(field));
+  if (missing !== undefined)
     throw userError(
-      'import-row',
-      read.error.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`).join('; '),
+      missing === 'key' ? 'import-key' : 'import-column',
+      `no column is read as ${missing}: choose one (on the command line --map "TITLE=${missing}"); the file has ${titles.join(', ')}`,
+      { field: 'map' },
     );
-  return { key, content: read.data };
+  return at;
 }
 
-/** 'same' when it stands there so already; else what is to be written. */
-function standingIn(state: BenchState, table: Table, key: string, content: Content): Content | 'same' {
-  const known = { part: state.parts, lot: state.lots, order: state.orders }[
-    table.stream as 'part' | 'lot' | 'order'
-  ].get(key);
-  if (content.kind === 'lot-received' && !state.parts.has(content.part))
-    throw userError('no-such-part', `there is no part ${content.part}: import the parts first`);
-  if (content.kind === 'order-placed' && !state.plans.has(content.plan))
-    throw userError('no-such-plan', `there is no plan ${content.plan}`);
-  if (known === undefined) return content;
-  // A table of parts has no offers and no inspection: those that stand there are kept.
-  const { kind: _, offers: __, ...told } = content as Content & { offers?: unknown };
-  const held = known as unknown as Readonly<Record<string, unknown>>;
-  if (Object.entries(told).every(([field, value]) => JSON.stringify(held[field]) === JSON.stringify(value)))
-    return 'same';
-  if (content.kind !== 'part-saved') throw userError('import-exists', `${key} is there already with other values`);
-  const { key: _k, number: _n, savedAt: _s, ...kept } = state.parts.get(key)!;
-  return { ...kept, ...content, offers: kept.offers };
+function verdictOf(
+  table: string,
+  rows: number,
+  { fresh, same, elsewhere }: Readonly<Record<'fresh' | 'same' | 'elsewhere', number>>,
+  skipped: number,
+  problems: ImportOutcome['problems'],
+): string {
+  const count = new Set(problems.map((p) => p.row)).size;
+  if (count === 0) {
+    const other = elsewhere === 0 ? '' : `, ${elsewhere} that come with other tables`;
+    return `${fresh} ${fresh === 1 ? 'row' : 'rows'} for ${table}, ${same} there already${other}, ${skipped} skipped.`;
+  }
+  const [are, them, row] = count === 1 ? ['is', 'it', 'row'] : ['are', 'them', 'rows'];
+  const first = [...new Set(problems.map((p) => p.row))].slice(0, 20);
+  return `${count} of ${rows} rows ${are} wrong; nothing is imported. Mend ${them}, or skip ${row} ${first.join(',')}${count > first.length ? ' and the others' : ''}.`;
 }

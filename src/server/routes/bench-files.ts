@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto';
 import { createRoute, type OpenAPIHono, z } from '@hono/zod-openapi';
 import type { Context } from 'hono';
-import { act, type Bench, refresh } from '../../app/bench/act.ts';
+import { type Bench, refresh } from '../../app/bench/act.ts';
 import { unitIn } from '../../app/bench/find.ts';
 import { measureCells, measureCurrent, measureRamp } from '../../app/bench/measurements.ts';
 import { passportFile } from '../../app/bench/passport.ts';
-import { exportTables, IMPORTED, planImport } from '../../app/bench/tables.ts';
+import { exportTables, IMPORTED, importTable, withEntries } from '../../app/bench/tables.ts';
 import { UserError, userError } from '../../core/units/index.ts';
 import { person } from '../../records/bench/index.ts';
 import type { BenchImport, BenchMeasured, BenchPassport, BenchTables } from '../api.ts';
@@ -41,6 +41,9 @@ const importBody = z
     text: z.string().min(1).max(LONGEST),
     map: z.record(z.string().max(500), z.string().max(100)).optional(),
     skip: z.array(z.int().min(2)).max(50_000).optional(),
+    zone: z.string().min(1).max(64).optional().openapi({
+      description: 'Time zone, such as Europe/Zurich, of times without an offset from UTC; left out: refused',
+    }),
     keep: z.boolean().optional().openapi({ description: 'Left out or false: only what would be done' }),
     by: person().optional(),
     token: z
@@ -109,7 +112,9 @@ export function benchFileRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
     }),
     async (c) => {
       await refresh(bench);
-      return answer<BenchTables>(c, { tables: exportTables(bench.state) });
+      return answer<BenchTables>(c, {
+        tables: await withEntries(bench, (entries) => exportTables(bench.state, entries)),
+      });
     },
   );
 
@@ -118,7 +123,7 @@ export function benchFileRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
       method: 'post',
       path: '/api/bench/import',
       tags,
-      summary: 'Reads parts, lots, orders, movements or gates from CSV: all rows or none',
+      summary: 'Reads a table from CSV: all rows or none',
       description:
         'Without `keep` it tells what would be done. With it, `by` is wanted, and one wrong row keeps all out.',
       request: { body: body(importBody) },
@@ -126,24 +131,17 @@ export function benchFileRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
     }),
     async (c) => {
       const { keep = false, by, token, ...request } = c.req.valid('json');
-      await refresh(bench);
-      const { outcome } = planImport(bench.state, request);
-      let kept = false;
-      if (keep && outcome.problems.length === 0) {
-        if (by === undefined)
-          throw userError('unsigned', 'what is kept at the bench is signed: say who does it', { field: 'by' });
-        await act(bench, { by, at: now(), token }, (state) => sound(planImport(state, request)));
-        kept = true;
-      }
-      return answer<BenchImport>(c, { ...outcome, kept });
+      if (keep && by === undefined)
+        throw userError('unsigned', 'what is kept at the bench is signed: say who does it', { field: 'by' });
+      const stopped = async () => {
+        // Whoever has gone meanwhile does not want it any more: a look at the line before anything stands.
+        await new Promise((resolve) => setImmediate(resolve));
+        return c.req.raw.signal.aborted;
+      };
+      const signed = keep && by !== undefined ? { by, at: now(), token } : undefined;
+      return answer<BenchImport>(c, await importTable(bench, request, signed && { signed, stopped }));
     },
   );
-}
-
-/** The deeds of an import, unless others have meanwhile made a row wrong. */
-function sound({ outcome, deeds }: ReturnType<typeof planImport>) {
-  if (outcome.problems.length > 0) throw userError('import-rows', outcome.verdict, { field: 'text' });
-  return deeds;
 }
 
 function unitThere(c: Context, work: () => Response): Response {
