@@ -208,6 +208,7 @@ export const unitPage = named(
       z.strictObject({
         number: z.int(),
         at: moment,
+        notedAt: moment.nullable(),
         by: z.string(),
         kind: z.string(),
         what: z.string(),

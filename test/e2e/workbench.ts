@@ -33,8 +33,8 @@ export interface Workbench {
   close(): Promise<void>;
 }
 
-/** With a passphrase the workshop is locked, as one that is open to a network. */
-export async function workbench(passphrase?: string): Promise<Workbench> {
+/** With a passphrase the workshop is locked, as one that is open to a network; `flags` are the browser's own. */
+export async function workbench(passphrase?: string, flags: readonly string[] = []): Promise<Workbench> {
   const folder = mkdtempSync(join(tmpdir(), 'sunperch-e2e-'));
   let server: ChildProcess | undefined;
   let url = '';
@@ -76,6 +76,7 @@ export async function workbench(passphrase?: string): Promise<Workbench> {
       '--disable-background-networking',
       '--disable-component-update',
       '--disable-sync',
+      ...flags,
     ],
   });
   const errors: string[] = [];

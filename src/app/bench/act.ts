@@ -19,6 +19,8 @@ export interface Signed {
   readonly at: string;
   /** The same token a second time does nothing: what a phone sends again is kept once. */
   readonly token?: string | undefined;
+  /** When the hand did it by the clock of its own device, UTC, where that was told: what waited without a connection comes late. */
+  readonly notedAt?: string | undefined;
 }
 
 /** One thing to be written. */
@@ -45,6 +47,9 @@ export async function refresh({ store, state }: Bench): Promise<void> {
   );
 }
 
+/** Most by which a device's clock may be ahead, ms. */
+const AHEAD_ms = 86_400_000;
+
 /** How often a decision is taken again because others came first. */
 const MOST_TRIES = 50;
 
@@ -61,12 +66,19 @@ export async function act(
   decide: (state: BenchState) => readonly Deed[],
 ): Promise<readonly Entry[]> {
   const { store, state } = bench;
+  const { notedAt } = signed;
+  if (notedAt !== undefined && Date.parse(notedAt) - Date.parse(signed.at) > AHEAD_ms)
+    throw userError(
+      'noted-ahead',
+      `this was noted at ${notedAt.slice(0, 16).replace('T', ' ')} UTC, more than a day from now: put the clock of the device right, and do it again`,
+      { field: 'notedAt' },
+    );
   for (let i = 0; i < MOST_TRIES; i++) {
     await refresh(bench);
     if (signed.token !== undefined && state.tokens.has(signed.token)) return [];
     const deeds = decide(state);
     const entries = deeds.map(({ stream, content, corrects }, k): NewEntry => {
-      const read = contentSchema.safeParse(content);
+      const read = contentSchema.safeParse(notedAt === undefined ? content : { ...content, notedAt });
       if (!read.success) throw readContentProblems(content, read.error);
       const token = k === 0 ? (signed.token ?? null) : null;
       return { stream, at: signed.at, by: signed.by, token, corrects: corrects ?? null, content: read.data };

@@ -35,6 +35,11 @@ export function signAs(name: string): void {
 export const instrumentOf = (gate: string): string => remembered(`${INSTRUMENT}.${gate}`);
 export const rememberInstrument = (gate: string, name: string): void => remember(`${INSTRUMENT}.${gate}`, name);
 
+/** Who carried the last parcel. */
+const CARRIER = 'sunperch.bench.carrier';
+export const carrierOf = (): string => remembered(CARRIER);
+export const rememberCarrier = (name: string): void => remember(CARRIER, name);
+
 /** Deeds that the workshop has not answered yet, and those that it refused; oldest first. */
 export const waiting = signal<readonly WaitingDeed[]>([]);
 /** Grows with every deed that was kept: pages read again what they show. */
@@ -112,6 +117,14 @@ export type Done =
   | { readonly how: 'refused'; readonly problems: readonly Problem[] }
   | { readonly how: 'waits' };
 
+/** A deed of this browser that came second: told until the next one or until somebody has read it, whatever the page shows by then. */
+export const cameSecond = signal<{ readonly said: string; readonly problems: readonly Problem[] } | null>(null);
+/** Codes of refusals that say that somebody else came first: what the page shows is behind. */
+const FIRST = new Set([
+  ...['ticked-already', 'not-ticked', 'gate-passed', 'fitted-already', 'not-reserved'],
+  ...['unit-stopped', 'not-at-the-bench', 'not-shipped', 'not-returned', 'swapped-already'],
+]);
+
 type Unsigned<D> = D extends unknown ? Omit<D, 'by' | 'token'> : never;
 /** A deed before it is signed. */
 export type OwnDeed = Unsigned<DeedRequest>;
@@ -142,11 +155,16 @@ export async function doDeed(deed: OwnDeed, said: string): Promise<Done> {
   const rounds = queue.drain().then(() => queue.drain());
   const sent = await Promise.race([heard, rounds.then((): Sent<BenchDeedAnswer> => ({ how: 'later' }))]);
   asked.delete(put.token);
+  cameSecond.value = null;
   if (sent.how === 'later') return { how: 'waits' };
   if (sent.how === 'refused') {
     await rounds;
     queue.drop(put.key);
-    return sent;
+    if (!sent.problems.some((p) => FIRST.has(p.code))) return sent;
+    // What the page shows is behind: it is read again, and what was pressed may be gone from it.
+    cameSecond.value = { said, problems: sent.problems };
+    benchTurn.value++;
+    return { how: 'refused', problems: [] };
   }
   return sent;
 }

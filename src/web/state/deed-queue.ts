@@ -73,7 +73,8 @@ export function createDeedQueue<A>(options: {
     last_ms = time_ms;
     const token = chance();
     const key = `${String(time_ms).padStart(15, '0')}-${token.slice(0, 8)}`;
-    const deed: WaitingDeed = { key, token, said, body: { ...body, token }, at: new Date(now_ms()).toISOString() };
+    const at = new Date(now_ms()).toISOString();
+    const deed: WaitingDeed = { key, token, said, body: { ...body, token, notedAt: at }, at };
     put(deed);
     tell();
     return deed;
@@ -115,8 +116,10 @@ export function createDeedQueue<A>(options: {
     again(key: string) {
       const deed = list().find((d) => d.key === key);
       if (deed === undefined) return;
-      const { refused: _, ...rest } = deed;
-      put(rest);
+      const { refused, ...rest } = deed;
+      const { notedAt, ...body } = rest.body;
+      // A clock that was far ahead has told a time that nobody takes: it goes without one.
+      put(refused?.some((p) => p.code === 'noted-ahead') ? { ...rest, body } : rest);
       tell();
     },
   };

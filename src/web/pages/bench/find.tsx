@@ -13,7 +13,8 @@ const addressOf = ({ kind, key }: Hit): string =>
 /** Wait after the last letter before asking, ms. */
 const REST_ms = 120;
 
-export function Find() {
+/** `camera`: false where the page has the camera's button elsewhere. */
+export function Find({ camera = true }: { readonly camera?: boolean }) {
   const [text, setText] = useState('');
   const [found, setFound] = useState<FindOutcome | null>(null);
   const [said, setSaid] = useState('');
@@ -62,7 +63,7 @@ export function Find() {
             onInput={(event) => setText(event.currentTarget.value)}
           />
         </label>
-        <Camera />
+        {camera ? <Camera /> : null}
       </form>
       {said === '' ? null : <p class="quiet">{said}</p>}
       {found === null ? null : (

@@ -34,6 +34,16 @@ export const valueShown = (value: GateLook['value'], unit: string): string =>
         : 'no'
       : `${typeof value === 'number' ? format.value.figure(value, 6) : value}${unit === '' ? '' : ` ${unit}`}`;
 
+/** The keyboard of figures has no minus on some phones. */
+const mayBeNegative = ({ low = 0, high = 0 }: GateAsked): boolean => low < 0 || high < 0;
+
+/** The value that is asked for next on the page; after the last, the button that ends the step. */
+function nextEntry(entry: HTMLElement): HTMLElement | undefined {
+  const all = [...document.querySelectorAll<HTMLElement>('.gate-entry > input, .tick > .main')];
+  const own = all.findIndex((node) => entry.contains(node));
+  return own === -1 ? all[0] : all[own + 1];
+}
+
 export function GateField(props: {
   readonly serial: string;
   readonly gate: GateLook;
@@ -66,6 +76,7 @@ export function GateField(props: {
       `${gate.name} of ${serial}: ${typeof v === 'boolean' ? (v ? 'yes' : 'no') : v} ${gate.unit}`.trim(),
     );
     if (done) setText('');
+    return done;
   };
   const take = async (file: File) => {
     clear();
@@ -109,7 +120,11 @@ export function GateField(props: {
           class="gate-entry"
           onSubmit={(event) => {
             event.preventDefault();
-            if (!busy && value !== undefined && value !== '') void write(value);
+            if (busy || value === undefined || value === '') return;
+            const entry = event.currentTarget;
+            // With the keyboard still open: on to the next value.
+            const typing = entry.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement;
+            void write(value).then((done) => done && typing && nextEntry(entry)?.focus());
           }}
         >
           <label for={id} class="unseen">
@@ -121,7 +136,8 @@ export function GateField(props: {
             type="text"
             autocomplete="off"
             class={asked.value === 'number' ? 'figures' : undefined}
-            inputMode={asked.value === 'number' ? 'decimal' : 'text'}
+            inputMode={asked.value === 'number' && !mayBeNegative(asked) ? 'decimal' : 'text'}
+            enterKeyHint="next"
             value={text}
             aria-describedby={`${id}-verdict`}
             onInput={(event) => {

@@ -8,6 +8,7 @@ import { FileDrop } from '../../parts/file-drop.tsx';
 import { Problems } from '../../parts/problems.tsx';
 import { decimal, figures } from '../../state/settings.ts';
 import { callProblems } from '../../state/workshop.ts';
+import { Fold } from './fold.tsx';
 import { useAct } from './parts.tsx';
 
 type What = 'cells' | 'ramp' | 'current';
@@ -92,8 +93,7 @@ export function UnitLogs({ serial }: { readonly serial: string }) {
     setWrong([]);
   };
   return (
-    <section class="logs" aria-labelledby="logs-h">
-      <h2 id="logs-h">Logs of measurements</h2>
+    <Fold title="Logs of measurements">
       <p class="said">
         What a log shows of this unit takes the place of the data sheet in its forecast, once it is kept.
       </p>
@@ -149,7 +149,7 @@ export function UnitLogs({ serial }: { readonly serial: string }) {
         </p>
       )}
       <Problems list={[...wrong, ...problems]} />
-    </section>
+    </Fold>
   );
 }
 

@@ -61,6 +61,8 @@ export interface FieldOf {
   readonly choices?: readonly (readonly [value: string, text: string])[];
   readonly optional?: boolean;
   readonly figures?: boolean;
+  /** May be below zero: the keyboard of figures has no minus on some phones. */
+  readonly negative?: boolean;
   readonly date?: boolean;
   readonly hint?: string;
 }
@@ -149,7 +151,7 @@ function Control(props: {
       type="text"
       autocomplete="off"
       class={f.figures ? 'figures' : undefined}
-      inputMode={f.figures ? 'decimal' : 'text'}
+      inputMode={f.figures && !f.negative ? 'decimal' : 'text'}
       value={value}
       aria-describedby={f.hint ? `${id}-hint` : undefined}
       onInput={(event) => onValue(event.currentTarget.value)}

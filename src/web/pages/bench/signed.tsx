@@ -1,6 +1,15 @@
 /** Who signs, and what is still on its way: in sight on every page of the bench. */
 import { useEffect } from 'preact/hooks';
-import { dropDeed, keepSending, sendWaiting, signAs, signer, tryAgain, waiting } from '../../state/bench.ts';
+import {
+  cameSecond,
+  dropDeed,
+  keepSending,
+  sendWaiting,
+  signAs,
+  signer,
+  tryAgain,
+  waiting,
+} from '../../state/bench.ts';
 import { format } from '../../state/settings.ts';
 import { counted } from './parts.tsx';
 
@@ -26,7 +35,8 @@ export function OnTheWay() {
   const all = waiting.value;
   const later = all.filter((deed) => deed.refused === undefined);
   const refused = all.filter((deed) => deed.refused !== undefined);
-  if (all.length === 0) return null;
+  const second = cameSecond.value;
+  if (all.length === 0 && second === null) return null;
   return (
     <section class="on-the-way" aria-label="Records on their way">
       {later.length === 0 ? null : (
@@ -45,6 +55,27 @@ export function OnTheWay() {
               </li>
             ))}
           </ol>
+        </div>
+      )}
+      {second === null ? null : (
+        <div class="refused" role="alert">
+          <p>
+            <b>Not written: {second.said}</b>
+          </p>
+          {second.problems.map((p) => (
+            <p key={p.message}>{p.message}</p>
+          ))}
+          <p>
+            <button
+              type="button"
+              class="plain"
+              onClick={() => {
+                cameSecond.value = null;
+              }}
+            >
+              understood
+            </button>
+          </p>
         </div>
       )}
       {refused.map((deed) => (

@@ -1,5 +1,5 @@
 /** The step in hand, large: what to do, with what, what to beware of, what goes in, what is measured; then one button. */
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { UnitOutcome } from '../../../app/bench/looks.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { format } from '../../state/settings.ts';
@@ -14,6 +14,16 @@ export function StepInHand({ overlaid: { page, waits } }: { readonly overlaid: O
   const index = unit.steps.findIndex((s) => s.key === unit.nextStep);
   const step = unit.steps[index];
   const before = unit.steps[index - 1];
+  const heading = useRef<HTMLHeadingElement>(null);
+  const shown = useRef(step?.key);
+  useEffect(() => {
+    if (shown.current === step?.key) return;
+    shown.current = step?.key;
+    // The button that was pressed is gone: the next step is where one reads on.
+    heading.current?.focus({ preventScroll: true });
+    const section = heading.current?.closest('section');
+    if (section && section.getBoundingClientRect().top < 0) section.scrollIntoView({ block: 'start' });
+  }, [step?.key]);
   if (step === undefined) return null;
   const gates = unit.gates.filter((g) => step.gates.includes(g.gate));
   return (
@@ -22,7 +32,9 @@ export function StepInHand({ overlaid: { page, waits } }: { readonly overlaid: O
         step {index + 1} of {unit.steps.length}
         {step.time_min > 0 ? `, about ${format.value.figure(step.time_min, 2)} min` : ''}
       </p>
-      <h2 id="step-h">{step.name}</h2>
+      <h2 id="step-h" ref={heading} tabIndex={-1}>
+        {step.name}
+      </h2>
       {step.tool === null ? null : (
         <p>
           <span class="quiet">with</span> {step.tool}
@@ -31,7 +43,6 @@ export function StepInHand({ overlaid: { page, waits } }: { readonly overlaid: O
       {step.drawing === null ? null : <Drawing name={step.drawing} step={step.name} />}
       {step.parts.length === 0 ? null : <Parts unit={unit} step={step} />}
       {step.caution === null ? null : <p class="caution">{step.caution}</p>}
-      <Tick key={step.key} serial={unit.serial} step={step} />
       {gates.map((g) => (
         <GateField
           key={g.gate}
@@ -42,6 +53,7 @@ export function StepInHand({ overlaid: { page, waits } }: { readonly overlaid: O
           closed={g.state === 'passed' || g.state === 'overridden'}
         />
       ))}
+      <Tick key={step.key} serial={unit.serial} step={step} />
       {before?.done ? (
         <p class="quiet">
           before: {before.name}, ticked by {before.done.by}

@@ -2,8 +2,10 @@
 import type { UnitOutcome } from '../../../app/bench/looks.ts';
 import { parseNumber } from '../../display/numbers.ts';
 import { Problems } from '../../parts/problems.tsx';
+import { carrierOf, rememberCarrier } from '../../state/bench.ts';
 import { decimal } from '../../state/settings.ts';
 import { DeedForm, type FieldOf, useAct } from './parts.tsx';
+import { LetPast } from './stopped.tsx';
 
 const REASON: FieldOf = { key: 'reason', label: 'reason' };
 
@@ -11,11 +13,9 @@ export function UnitForms({ unit }: { readonly unit: UnitOutcome }) {
   const { serial, standing } = unit;
   const atBench =
     standing === 'at the bench' || standing === 'stopped' || standing === 'ready' || standing === 'kept back';
-  const failed = unit.gates.filter((g) => g.state === 'failed' || g.state === 'open');
-  const stopped = standing === 'stopped';
+  const open = unit.gates.filter((g) => g.state === 'open' || g.state === 'undecided');
   return (
     <section class="unit-forms" aria-label="What else may be done">
-      {standing === 'ready' ? <Ship unit={unit} /> : null}
       {atBench && standing !== 'ready' && unit.whyNotToShip.length > 0 ? (
         <details>
           <summary>Why it may not be shipped</summary>
@@ -26,47 +26,25 @@ export function UnitForms({ unit }: { readonly unit: UnitOutcome }) {
           </ul>
         </details>
       ) : null}
-      {atBench ? (
-        <details open={stopped}>
+      {atBench && standing !== 'stopped' ? (
+        <details>
           <summary>Rework it</summary>
-          <p class="quiet">
-            {stopped
-              ? 'The gates at which it failed are measured again; what was measured before stays in the record.'
-              : 'A gate that has passed is measured again; what was measured before stays in the record.'}
-          </p>
+          <p class="quiet">A gate that has passed is measured again; what was measured before stays in the record.</p>
           <DeedForm
             id="rework"
             button="Begin the rework"
-            fields={[
-              ...(stopped
-                ? []
-                : [{ key: 'gate', label: 'gate', choices: unit.gates.map((g) => [g.gate, g.name] as const) }]),
-              REASON,
-            ]}
+            fields={[{ key: 'gate', label: 'gate', choices: unit.gates.map((g) => [g.gate, g.name] as const) }, REASON]}
             deedOf={(v) => ({
-              deed: { deed: 'rework', unit: serial, reason: v['reason']!, ...(stopped ? {} : { gates: [v['gate']!] }) },
+              deed: { deed: 'rework', unit: serial, reason: v['reason']!, gates: [v['gate']!] },
               said: `begin a rework of ${serial}`,
             })}
           />
         </details>
       ) : null}
-      {atBench && failed.length > 0 ? (
+      {atBench && open.length > 0 ? (
         <details>
           <summary>Let it past a gate</summary>
-          <p class="quiet">Name and reason stand on its certificate.</p>
-          <DeedForm
-            id="override"
-            button="Override the gate"
-            fields={[
-              { key: 'gate', label: 'gate', choices: failed.map((g) => [g.gate, g.name] as const) },
-              { key: 'name', label: 'who answers for it' },
-              REASON,
-            ]}
-            deedOf={(v) => ({
-              deed: { deed: 'override', unit: serial, gate: v['gate']!, name: v['name']!, reason: v['reason']! },
-              said: `override ${v['gate']} of ${serial}`,
-            })}
-          />
+          <LetPast key={open.map((g) => g.gate).join()} serial={serial} gates={open} id="override" heading={false} />
         </details>
       ) : null}
       {atBench && unit.fitted.length > 0 ? <TakeOut unit={unit} /> : null}
@@ -81,18 +59,6 @@ export function UnitForms({ unit }: { readonly unit: UnitOutcome }) {
               deed: { deed: 'return', unit: serial, reason: v['reason']! },
               said: `${serial} has come back`,
             })}
-          />
-        </details>
-      ) : null}
-      {standing === 'returned' ? (
-        <details open>
-          <summary>Repair it</summary>
-          <p class="quiet">It stands at the bench again, and all required gates are measured again.</p>
-          <DeedForm
-            id="repair"
-            button="Note the repair"
-            fields={[{ key: 'what', label: 'what was done' }]}
-            deedOf={(v) => ({ deed: { deed: 'repair', unit: serial, what: v['what']! }, said: `repair of ${serial}` })}
           />
         </details>
       ) : null}
@@ -156,12 +122,13 @@ function TakeOut({ unit }: { readonly unit: UnitOutcome }) {
   );
 }
 
-function Ship({ unit }: { readonly unit: UnitOutcome }) {
+/** What a unit is ready for: the parcel. */
+export function Ship({ unit }: { readonly unit: UnitOutcome }) {
   const { busy, problems, act } = useAct();
   const kept = unit.order !== null;
   return (
-    <details open>
-      <summary>Ship it</summary>
+    <section class="ship" aria-labelledby="ship-h">
+      <h2 id="ship-h">Ship it</h2>
       <p class="caution">
         Lithium cells travel with a low charge: note the voltage after an hour of rest and the temperature, and check
         the carrier’s current rules.
@@ -172,7 +139,7 @@ function Ship({ unit }: { readonly unit: UnitOutcome }) {
         fields={[
           ...(kept ? [] : [{ key: 'order', label: 'order', optional: true, hint: 'left empty: for none' }]),
           { key: 'rested', label: 'rested voltage, V', figures: true, optional: true },
-          { key: 'temperature', label: 'temperature, °C', figures: true, optional: true },
+          { key: 'temperature', label: 'temperature, °C', figures: true, negative: true, optional: true },
           {
             key: 'told',
             label: 'charge',
@@ -182,7 +149,7 @@ function Ship({ unit }: { readonly unit: UnitOutcome }) {
             ],
             optional: true,
           },
-          { key: 'carrier', label: 'carrier', optional: true },
+          { key: 'carrier', label: 'carrier', optional: true, start: carrierOf() },
         ]}
         deedOf={(v) => {
           const figure = (key: string) => ((v[key] ?? '').trim() === '' ? null : parseNumber(v[key]!, decimal));
@@ -190,6 +157,7 @@ function Ship({ unit }: { readonly unit: UnitOutcome }) {
           const temperature = figure('temperature');
           if (rested === undefined || temperature === undefined)
             return { code: 'not-a-number', message: 'voltage and temperature are numbers, or left empty' };
+          rememberCarrier(v['carrier']?.trim() ?? '');
           return {
             deed: {
               deed: 'ship',
@@ -217,6 +185,22 @@ function Ship({ unit }: { readonly unit: UnitOutcome }) {
         </p>
       ) : null}
       <Problems list={problems} />
-    </details>
+    </section>
+  );
+}
+
+/** What a unit that has come back waits for. */
+export function Repair({ unit: { serial } }: { readonly unit: UnitOutcome }) {
+  return (
+    <section class="ship" aria-labelledby="repair-h">
+      <h2 id="repair-h">Repair it</h2>
+      <p class="quiet">It stands at the bench again, and all required gates are measured again.</p>
+      <DeedForm
+        id="repair"
+        button="Note the repair"
+        fields={[{ key: 'what', label: 'what was done' }]}
+        deedOf={(v) => ({ deed: { deed: 'repair', unit: serial, what: v['what']! }, said: `repair of ${serial}` })}
+      />
+    </section>
   );
 }

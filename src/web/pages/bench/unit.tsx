@@ -1,5 +1,6 @@
 /** One unit, made for a phone beside the soldering iron: the step in hand first, everything else below. */
 
+import { useState } from 'preact/hooks';
 import type { HistoryRow } from '../../../app/bench/history.ts';
 import type { UnitOutcome } from '../../../app/bench/looks.ts';
 import { getUnit } from '../../api/bench.ts';
@@ -10,15 +11,19 @@ import { waiting, waitingOn } from '../../state/bench.ts';
 import { figures, format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
 import { Find } from './find.tsx';
+import { Fold, useNarrow } from './fold.tsx';
 import { GateField, GateWord, valueShown } from './gate-field.tsx';
 import { UnitLogs } from './logs.tsx';
 import { type Overlaid, withWaiting } from './overlay.ts';
 import { UnitPapers } from './papers.tsx';
 import { counted, Standing, useAct } from './parts.tsx';
 import { UnitPassport } from './passport.tsx';
+import { Camera } from './scanning.tsx';
 import { OnTheWay, Signer } from './signed.tsx';
 import { StepInHand } from './step.tsx';
-import { UnitForms } from './unit-forms.tsx';
+import { Stopped } from './stopped.tsx';
+import { UnitForecast } from './unit-forecast.tsx';
+import { Repair, Ship, UnitForms } from './unit-forms.tsx';
 import { useRead } from './use-read.ts';
 
 export function UnitPageView({ serial: typed }: { readonly serial: string }) {
@@ -60,7 +65,7 @@ function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stal
   // Gates of steps that are done, and those that belong to none, as long as they are open.
   const left = unit.gates.filter(
     (g) =>
-      g.state === 'open' &&
+      (g.state === 'open' || g.state === 'undecided') &&
       (!inSteps.has(g.gate) || unit.steps.some((s) => s.done !== null && s.gates.includes(g.gate))),
   );
   return (
@@ -71,6 +76,7 @@ function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stal
         <a href={batchOf(unit.batch)}>batch {unit.batch}</a>
         {unit.customer === null ? null : <span>for {unit.customer}</span>}
         <Signer />
+        <Camera />
       </div>
       <OnTheWay />
       <main>
@@ -80,7 +86,7 @@ function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stal
             : `${unit.serial}: ${counted(waits.size, 'newest state waits', 'newest states wait')} to be sent.`}
         </h1>
         {stale ? <p class="quiet">The workshop does not answer: this is the unit as it was read last.</p> : null}
-        {unit.standing === 'stopped' ? <Stopped unit={unit} overlaid={overlaid} /> : null}
+        {unit.standing === 'stopped' ? <Stopped overlaid={overlaid} /> : null}
         {atWork ? <StepInHand overlaid={overlaid} /> : null}
         {atWork && left.length > 0 ? (
           <section aria-labelledby="left-h">
@@ -96,46 +102,26 @@ function Shown({ overlaid, stale }: { readonly overlaid: Overlaid; readonly stal
             ))}
           </section>
         ) : null}
+        {unit.standing === 'ready' ? <Ship key={unit.order} unit={unit} /> : null}
+        {unit.standing === 'returned' ? <Repair unit={unit} /> : null}
+        <UnitForms unit={unit} />
+        <UnitForecast key={`forecast ${unit.serial}`} serial={unit.serial} />
         <Steps overlaid={overlaid} />
         <Gates unit={unit} waits={waits} />
-        <UnitForms unit={unit} />
         <Fitted unit={unit} />
         <Measured unit={unit} />
         <UnitLogs key={`logs ${unit.serial}`} serial={unit.serial} />
-        <UnitPapers key={unit.serial} serial={unit.serial} />
-        <UnitPassport key={`passport ${unit.serial}`} serial={unit.serial} shows={unit.shows} />
-        <History rows={history} />
+        <Fold title="Certificate, labels, passport">
+          <UnitPapers key={unit.serial} serial={unit.serial} />
+          <UnitPassport key={`passport ${unit.serial}`} serial={unit.serial} shows={unit.shows} />
+        </Fold>
+        <History key={`history ${unit.serial}`} rows={history} />
         <section aria-labelledby="next-unit-h">
           <h2 id="next-unit-h">Another unit</h2>
-          <Find />
+          <Find camera={false} />
         </section>
       </main>
     </div>
-  );
-}
-
-/** What stopped it, and the ways on: measured wrongly, reworked, or let past on somebody's word. */
-function Stopped({ unit, overlaid }: { readonly unit: UnitOutcome; readonly overlaid: Overlaid }) {
-  const failed = unit.gates.filter((g) => g.state === 'failed');
-  return (
-    <section class="stopped" aria-labelledby="stopped-h">
-      <h2 id="stopped-h">Stopped at {failed.map((g) => g.name).join(', ')}</h2>
-      <p>Nothing goes on until it is measured rightly, reworked, or let past with a name and a reason.</p>
-      {failed.map((g) => (
-        <div key={g.gate}>
-          <GateField
-            serial={unit.serial}
-            gate={g}
-            asked={overlaid.page.asked.find((a) => a.gate === g.gate)!}
-            waits={overlaid.waits.has(`gate ${g.gate}`)}
-            correct
-          />
-          <p class="quiet">
-            A value here takes the place of one that was written down wrongly; that one stays in sight.
-          </p>
-        </div>
-      ))}
-    </section>
   );
 }
 
@@ -146,8 +132,7 @@ function Steps({ overlaid: { page, waits } }: { readonly overlaid: Overlaid }) {
   const last = unit.steps.findLast((s) => s.done !== null);
   const open = unit.standing === 'at the bench' || unit.standing === 'stopped' || unit.standing === 'ready';
   return (
-    <section aria-labelledby="steps-h">
-      <h2 id="steps-h">Steps</h2>
+    <Fold title="Steps" said={`${unit.steps.filter((s) => s.done !== null).length} of ${unit.steps.length} done`}>
       <ol class="steps">
         {unit.steps.map((s) => (
           <li key={s.key} class={s.key === unit.nextStep ? 'here' : undefined}>
@@ -179,47 +164,59 @@ function Steps({ overlaid: { page, waits } }: { readonly overlaid: Overlaid }) {
         ))}
       </ol>
       <Problems list={problems} />
-    </section>
+    </Fold>
   );
 }
 
+/** `9 passed, 1 failed`: states that there are, in the order in which they want a hand. */
+const countedStates = (gates: UnitOutcome['gates']): string =>
+  (['failed', 'undecided', 'open', 'overridden', 'passed'] as const)
+    .map((state) => [gates.filter((g) => g.state === state).length, state] as const)
+    .filter(([n]) => n > 0)
+    .map(([n, state]) => `${n} ${state}`)
+    .join(', ');
+
 function Gates({ unit, waits }: { readonly unit: UnitOutcome; readonly waits: ReadonlySet<string> }) {
+  const narrow = useNarrow();
   if (unit.gates.length === 0) return null;
+  const limit = { key: 'limit', head: 'limit' };
   return (
-    <section aria-labelledby="gates-h">
-      <h2 id="gates-h">Gates</h2>
+    <Fold title="Gates" said={countedStates(unit.gates)}>
       <DataTable
         caption="What counts at each gate"
         columns={[
-          { key: 'gate', head: 'gate' },
+          { key: 'gate', head: narrow ? 'gate and limit' : 'gate' },
           { key: 'state', head: 'state' },
           { key: 'value', head: 'value', figures: true },
-          { key: 'limit', head: 'limit' },
-          { key: 'tries', head: 'tries', figures: true },
+          ...(narrow ? [] : [limit, { key: 'tries', head: 'tries', figures: true }]),
         ]}
         rows={unit.gates.map((g) => ({
           key: g.gate,
           cells: [
-            g.name,
+            narrow ? (
+              <>
+                {g.name} <span class="quiet below">{g.limit}</span>
+              </>
+            ) : (
+              g.name
+            ),
             <span key="s">
               <GateWord state={g.state} waits={waits.has(`gate ${g.gate}`)} />
               {g.override === null ? '' : ` by ${g.override.name}: ${g.override.reason}`}
             </span>,
             valueShown(g.value, g.unit),
-            g.limit,
-            g.tries.length === 0 ? '' : g.tries.length,
+            ...(narrow ? [] : [g.limit, g.tries.length === 0 ? '' : g.tries.length]),
           ],
         }))}
       />
-    </section>
+    </Fold>
   );
 }
 
 function Fitted({ unit }: { readonly unit: UnitOutcome }) {
   if (unit.fitted.length === 0) return null;
   return (
-    <section aria-labelledby="fitted-h">
-      <h2 id="fitted-h">Parts in it</h2>
+    <Fold title="Parts in it" said={counted(unit.fitted.length, 'lot')}>
       <ul class="plain-list">
         {unit.fitted.map((f, i) => (
           <li key={`${f.part} ${f.lot} ${i}`}>
@@ -228,7 +225,7 @@ function Fitted({ unit }: { readonly unit: UnitOutcome }) {
           </li>
         ))}
       </ul>
-    </section>
+    </Fold>
   );
 }
 
@@ -236,8 +233,7 @@ function Measured({ unit }: { readonly unit: UnitOutcome }) {
   const rows = Object.entries(unit.measured);
   if (rows.length === 0) return null;
   return (
-    <section aria-labelledby="measured-h">
-      <h2 id="measured-h">Its own values</h2>
+    <Fold title="Its own values" said={`${rows.length} in place of the data sheet’s`}>
       <DataTable
         caption="They take the place of the data sheet’s in its forecast"
         columns={[
@@ -251,19 +247,24 @@ function Measured({ unit }: { readonly unit: UnitOutcome }) {
           cells: [field, figures.value.figures(m.value), m.how, format.value.moment(m.at)],
         }))}
       />
-    </section>
+    </Fold>
   );
 }
 
+/** Rows of the history shown before one asks for the rest. */
+const FIRST = 6;
+
 function History({ rows }: { readonly rows: readonly HistoryRow[] }) {
+  const [all, setAll] = useState(false);
+  const newest = rows.toReversed();
   return (
     <section aria-labelledby="history-h">
       <h2 id="history-h">Everything that happened</h2>
       <ol class="history">
-        {rows.toReversed().map((row) => (
+        {(all ? newest : newest.slice(0, FIRST)).map((row) => (
           <li key={row.number} value={row.number}>
             <span class="quiet">
-              {format.value.moment(row.at)}, {row.by}
+              {whenShown(row)}, {row.by}
             </span>
             <br />
             {row.what}
@@ -277,6 +278,23 @@ function History({ rows }: { readonly rows: readonly HistoryRow[] }) {
           </li>
         ))}
       </ol>
+      {all || newest.length <= FIRST ? null : (
+        <p>
+          <button type="button" class="plain" onClick={() => setAll(true)}>
+            and {newest.length - FIRST} more
+          </button>
+        </p>
+      )}
     </section>
   );
+}
+
+/** Difference from which on both times are told, ms. */
+const LATE_ms = 60_000;
+
+/** When it was written; where the hand did it earlier by its own clock, both. */
+function whenShown({ at, notedAt }: HistoryRow): string {
+  const { moment } = format.value;
+  if (notedAt === null || Math.abs(Date.parse(at) - Date.parse(notedAt)) <= LATE_ms) return moment(at);
+  return `done ${moment(notedAt)}, arrived ${moment(at)}`;
 }
