@@ -182,6 +182,9 @@ const gatesAsked = z.array(
     measures: z.string(),
     low: z.number().optional(),
     high: z.number().optional(),
+    /** Limits of the plan, where the uncertainty draws them in. */
+    outerLow: z.number().optional(),
+    outerHigh: z.number().optional(),
     equals: z.string().optional(),
   }),
 );
@@ -275,6 +278,7 @@ export const lotPage = named(
         change: z.int(),
         why: z.string(),
         unit: z.string().nullable(),
+        note: z.string().nullable(),
         left: z.int(),
       }),
     ),
@@ -359,6 +363,13 @@ export const quality = named(
         cumulative: z.number(),
       }),
     ),
+    returns: z.strictObject({
+      shipped: z.int(),
+      returned: z.int(),
+      times: z.int(),
+      share: shareOrNull(),
+      causes: z.array(z.strictObject({ cause: z.string(), count: z.int() })),
+    }),
     charts: z.array(
       z.looseObject({
         gate: z.string(),
@@ -374,6 +385,7 @@ export const quality = named(
         high: z.number().nullable(),
         signals: z.array(z.strictObject({ serial: z.string(), index: z.int(), rules: keys })),
         lagOne: z.number().nullable(),
+        beyondChance: z.boolean(),
         capability: z.union([z.looseObject({ cpk: z.number(), cpkLow: z.number(), cpkHigh: z.number() }), z.null()]),
       }),
     ),
@@ -398,8 +410,8 @@ export const deedAnswer = named(
     again: z.boolean().openapi({ description: 'This token was kept before: nothing was written now' }),
     unit: unitOrNull(),
     said: z.string(),
-  }),
     notes: keys.openapi({ description: 'Of a unit that left: its charge, and what is known of its place' }),
+  }),
   'BenchDeedAnswer',
 );
 export const deedConflict = named(

@@ -26,6 +26,8 @@ export interface Movement {
   readonly change: number;
   readonly why: string;
   readonly unit: string | null;
+  /** What somebody wrote beside it. */
+  readonly note: string | null;
 }
 
 export interface Inspection extends Omit<ContentOf<'inspection-drawn'>, 'kind'> {
@@ -145,7 +147,7 @@ function foldLot(state: BenchState, { stream, number, at, by, content }: Entry):
       left: content.count,
       quarantined: null,
       inspections: [],
-      movements: [{ at, by, change: content.count, why: 'received', unit: null }],
+      movements: [{ at, by, change: content.count, why: 'received', unit: null, note: content.note ?? null }],
       units: new Map(),
       number,
     });
@@ -163,7 +165,14 @@ function foldLot(state: BenchState, { stream, number, at, by, content }: Entry):
     const last = lot.inspections.at(-1);
     if (last !== undefined) last.found = { defective, verdict, at, by };
   } else if (content.kind === 'stock-moved')
-    move(lot, { at: content.movedAt ?? at, by, change: content.change, why: content.why, unit: null });
+    move(lot, {
+      at: content.movedAt ?? at,
+      by,
+      change: content.change,
+      why: content.why,
+      unit: null,
+      note: content.note ?? null,
+    });
 }
 
 function move(lot: LotState, movement: Movement): void {
@@ -258,9 +267,10 @@ function followParts(state: BenchState, serial: string, content: Content, at: st
   const held = (lot.units.get(serial) ?? 0) + (fitted ? content.count : -content.count);
   if (held > 0) lot.units.set(serial, held);
   else lot.units.delete(serial);
-  if (fitted) move(lot, { at, by, change: -content.count, why: 'fitted', unit: serial });
-  else if (content.to === 'stores') move(lot, { at, by, change: content.count, why: 'taken out', unit: serial });
-  else lot.movements.push({ at, by, change: 0, why: 'taken out to scrap', unit: serial });
+  if (fitted) move(lot, { at, by, change: -content.count, why: 'fitted', unit: serial, note: null });
+  else if (content.to === 'stores')
+    move(lot, { at, by, change: content.count, why: 'taken out', unit: serial, note: null });
+  else lot.movements.push({ at, by, change: 0, why: 'taken out to scrap', unit: serial, note: null });
 }
 
 /** The plan that a batch is built by, with the variant of its region in place. */

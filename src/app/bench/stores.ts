@@ -139,6 +139,12 @@ export function recall(state: BenchState, key: string): RecallOutcome {
   return { command: 'stores recall', verdict, lot: key, part, supplier, quarantined, left, units, customers, unknown };
 }
 
+/** The list as a table, titles first. */
+export const recallTable = ({ units }: RecallOutcome): readonly (readonly (string | number | null)[])[] => [
+  ['serial', 'batch', 'count', 'stage', 'shipped_at', 'order', 'customer'],
+  ...units.map((u) => [u.serial, u.batch, u.count, u.stage, u.shippedAt, u.order, u.customer]),
+];
+
 /** Customers of units that are away, in the order of the units. */
 function toBeTold(units: readonly RecalledUnit[]): Pick<RecallOutcome, 'customers' | 'unknown'> {
   const customers = new Map<string, { orders: Set<string>; serials: string[] }>();
@@ -237,6 +243,7 @@ function storedLot(lot: LotState, asked: boolean): StoredLot {
 
 export interface LedgerOutcome {
   readonly command: 'stores ledger';
+  readonly verdict: string;
   readonly lot: string;
   readonly part: string;
   readonly left: number;
@@ -252,5 +259,9 @@ export function ledger(state: BenchState, key: string): LedgerOutcome {
     left += movement.change;
     return { ...movement, left };
   });
-  return { command: 'stores ledger', lot: key, part: lot.part, left: lot.left, movements };
+  const verdict =
+    lot.left < 0
+      ? `Lot ${key} of ${lot.part} shows ${-lot.left} less than none: count it.`
+      : `Lot ${key} of ${lot.part}: ${lot.left} of ${lot.count} left.`;
+  return { command: 'stores ledger', verdict, lot: key, part: lot.part, left: lot.left, movements };
 }

@@ -149,19 +149,23 @@ export function sayStores(stores: StoresOutcome): void {
 export function sayRecall(outcome: RecallOutcome): void {
   sayFolded(outcome.verdict);
   lines(
-    ['serial', 'batch', 'pieces', 'stands', 'order', 'customer'],
-    outcome.units.map((u) => [u.serial, u.batch, String(u.count), u.stage, u.order ?? '', u.customer ?? '']),
-    [0, 1, 3, 4, 5],
+    ['serial', 'batch', 'pieces', 'stands', 'shipped', 'order', 'customer'],
+    outcome.units.map((u) => [
+      ...[u.serial, u.batch, String(u.count), u.stage],
+      u.shippedAt === null ? '' : time(u.shippedAt).slice(0, 10),
+      ...[u.order ?? '', u.customer ?? ''],
+    ]),
+    [0, 1, 3, 4, 5, 6],
   );
 }
 
 export function sayLedger(outcome: LedgerOutcome): void {
-  say(`Lot ${outcome.lot} of ${outcome.part}: ${outcome.left} left.`);
+  sayFolded(outcome.verdict);
   lines(
     ['when', 'what', 'change', 'left', 'unit', 'by'],
     outcome.movements.map((m) => [
       time(m.at),
-      m.why,
+      m.note === null ? m.why : `${m.why}: ${m.note}`,
       m.change > 0 ? `+${m.change}` : String(m.change),
       String(m.left),
       m.unit ?? '',

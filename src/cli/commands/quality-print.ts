@@ -33,6 +33,11 @@ export function sayQuality(outcome: QualityOutcome): void {
         g.firstPass === null ? '' : `${percent(g.firstPass.low)} to ${percent(g.firstPass.high)}`,
       ]),
   );
+  const { returned, shipped, share, causes } = outcome.returns;
+  if (share !== null)
+    sayFolded(
+      `${returned} of ${shipped} shipped came back, ${percent(share.mean)} (${percent(share.low)} to ${percent(share.high)})${causes.length === 0 ? '' : `: ${causes.map((c) => `${c.cause} ${c.count}`).join(', ')}`}.`,
+    );
   lines(
     ['failures at', 'count', 'share', 'summed up'],
     outcome.failures

@@ -249,8 +249,7 @@ async function tellLot(
     return ledger(bench.state, key);
   });
   if (options.json) return sayJson(outcome);
-  say(`Lot ${key} of ${outcome.part}: ${outcome.left} left.`);
-  if (outcome.left < 0) say('That is less than none: count it.');
+  sayFolded(outcome.verdict);
 }
 
 function registerLooks(group: Command): void {
@@ -270,14 +269,22 @@ function registerLooks(group: Command): void {
       else (await printing()).sayLedger(outcome);
     },
   );
-  benchCommand(group, 'recall <lot>', 'Lists every unit that holds a part of a lot, those at customers first.').action(
-    async (key: string, options: BenchOptions) => {
-      const { recall } = await stores();
+  benchCommand(group, 'recall <lot>', 'Lists every unit that holds a part of a lot, those at customers first.')
+    .option('--csv <file>', 'also writes the list as CSV, for a letter to each customer')
+    .action(async (key: string, options: BenchOptions & { csv?: string }) => {
+      const { recall, recallTable } = await stores();
       const outcome = await withBench(options, async ({ state }) => recall(state, key));
+      if (options.csv !== undefined) {
+        const [{ writeWhole }, { writeTable }] = await Promise.all([
+          import('../../host/files.ts'),
+          import('../../formats/csv-table.ts'),
+        ]);
+        const [titles, ...rows] = recallTable(outcome);
+        await writeWhole(options.csv, writeTable(titles as string[], rows));
+      }
       if (options.json) sayJson(outcome);
       else (await printing()).sayRecall(outcome);
-    },
-  );
+    });
   benchCommand(group, 'order <plan>', 'Says what to order for a number of units, from whom, and by when.')
     .requiredOption('--units <n>', 'number of units', whole(1))
     .option('--due <day>', 'day on which the parts are wanted, 2027-03-01')

@@ -1,5 +1,6 @@
 /** A lot: what is left, every unit that holds a part of it, its inspections, its movements. */
 import type { Inspection } from '../../../app/bench/state.ts';
+import { recallTable } from '../../../app/bench/stores.ts';
 import { getLot, type LotPage } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { DataTable } from '../../parts/table.tsx';
@@ -8,6 +9,7 @@ import { format } from '../../state/settings.ts';
 import { NotThere, Waiting } from '../waiting.tsx';
 import { DeedForm, useAct } from './parts.tsx';
 import { OnTheWay, Signer } from './signed.tsx';
+import { UnitStrip } from './unit-strip.tsx';
 import { useRead } from './use-read.ts';
 
 export function LotPageView({ lot }: { readonly lot: string }) {
@@ -27,7 +29,9 @@ export function LotPageView({ lot }: { readonly lot: string }) {
       <main>
         <h1>
           {recall.quarantined === null
-            ? `Lot ${lot} of ${recall.part}: ${recall.left} left.`
+            ? recall.left < 0
+              ? `Lot ${lot} of ${recall.part} shows ${-recall.left} less than none: count it.`
+              : `Lot ${lot} of ${recall.part}: ${recall.left} left.`
             : `Lot ${lot} of ${recall.part} is quarantined: ${recall.quarantined}.`}
         </h1>
         <Recall recall={recall} />
@@ -50,7 +54,11 @@ export function LotPageView({ lot }: { readonly lot: string }) {
               cells: [
                 format.value.moment(m.at),
                 m.unit === null ? (
-                  m.why
+                  m.note === null ? (
+                    m.why
+                  ) : (
+                    `${m.why}: ${m.note}`
+                  )
                 ) : (
                   <span key="u">
                     {m.why} <a href={unitOf(m.unit)}>{m.unit}</a>
@@ -62,8 +70,8 @@ export function LotPageView({ lot }: { readonly lot: string }) {
               ],
             }))}
             csv={() => [
-              ['at', 'why', 'unit', 'change', 'left', 'by'],
-              ...movements.map((m) => [m.at, m.why, m.unit, m.change, m.left, m.by]),
+              ['at', 'why', 'note', 'unit', 'change', 'left', 'by'],
+              ...movements.map((m) => [m.at, m.why, m.note, m.unit, m.change, m.left, m.by]),
             ]}
           />
         </section>
@@ -77,14 +85,31 @@ function Recall({ recall }: { readonly recall: LotPage['recall'] }) {
     <section aria-labelledby="recall-h">
       <h2 id="recall-h">Units that hold a part of it</h2>
       <p class="said">{recall.verdict}</p>
+      {recall.customers.length === 0 ? null : (
+        <ul class="plain-list">
+          {recall.customers.map((c) => (
+            <li key={c.customer}>
+              <b>{c.customer}</b>, {c.orders.length === 1 ? 'order' : 'orders'} {c.orders.join(', ')}:{' '}
+              {c.serials.map((serial, i) => (
+                <span key={serial}>
+                  {i === 0 ? '' : ', '}
+                  <a href={unitOf(serial)}>{serial}</a>
+                </span>
+              ))}
+            </li>
+          ))}
+        </ul>
+      )}
       {recall.units.length === 0 ? null : (
         <DataTable
           caption="Those at customers’ first"
           file={`recall ${recall.lot}`}
           columns={[
             { key: 'serial', head: 'unit' },
+            { key: 'strip', head: 'its year' },
             { key: 'count', head: 'pieces', figures: true },
             { key: 'stage', head: 'where' },
+            { key: 'order', head: 'order' },
             { key: 'who', head: 'customer' },
             { key: 'when', head: 'shipped' },
           ]}
@@ -94,17 +119,23 @@ function Recall({ recall }: { readonly recall: LotPage['recall'] }) {
               <a key="a" href={unitOf(u.serial)}>
                 {u.serial}
               </a>,
+              <UnitStrip key="s" serial={u.serial} width={120} />,
               u.count,
               u.stage,
+              u.order ?? '',
               u.customer ?? '',
               u.shippedAt === null ? '' : format.value.moment(u.shippedAt),
             ],
           }))}
-          csv={() => [
-            ['serial', 'batch', 'count', 'stage', 'shipped_at', 'order', 'customer'],
-            ...recall.units.map((u) => [u.serial, u.batch, u.count, u.stage, u.shippedAt, u.order, u.customer]),
-          ]}
+          csv={() => recallTable(recall)}
         />
+      )}
+      {recall.units.length === 0 ? null : (
+        <p class="table-files">
+          <button type="button" class="plain" onClick={() => print()}>
+            print the list
+          </button>
+        </p>
       )}
     </section>
   );
@@ -138,7 +169,53 @@ function Keep({ lot, quarantined }: { readonly lot: string; readonly quarantined
           }}
         />
       </details>
+      <details>
+        <summary>Take from it, or give back to it</summary>
+        <Move lot={lot} />
+      </details>
     </section>
+  );
+}
+
+const REASONS = ['scrapped', 'sold as parts', 'lent', 'given back', 'sent back'] as const;
+
+function Move({ lot }: { readonly lot: string }) {
+  return (
+    <DeedForm
+      id="move"
+      button="Note the movement"
+      fields={[
+        { key: 'why', label: 'why', choices: REASONS.map((why) => [why, why] as const) },
+        { key: 'pieces', label: 'pieces', figures: true },
+        { key: 'note', label: 'remark', optional: true },
+        {
+          key: 'short',
+          label: 'if there are too few',
+          choices: [
+            ['', 'refuse it'],
+            ['short', 'take them all the same: the lot shows less than none'],
+          ],
+          optional: true,
+        },
+      ]}
+      deedOf={(v) => {
+        const pieces = Number(v['pieces']);
+        if (!Number.isInteger(pieces) || pieces < 1)
+          return { code: 'not-a-count', message: `pieces is ${v['pieces']}: a whole number from 1 is wanted` };
+        const why = v['why'] as (typeof REASONS)[number];
+        return {
+          deed: {
+            deed: 'move',
+            lot,
+            change: why === 'given back' ? pieces : -pieces,
+            why,
+            ...(v['note']?.trim() ? { note: v['note'].trim() } : {}),
+            ...(v['short'] === 'short' ? { short: true } : {}),
+          },
+          said: `${pieces} of lot ${lot}, ${why}`,
+        };
+      }}
+    />
   );
 }
 

@@ -1,6 +1,7 @@
 /** How well the batch passes: yields with intervals, failures, control chart and capability of a gate. */
 import { useState } from 'preact/hooks';
-import type { GateChart, QualityOutcome } from '../../../app/bench/quality.ts';
+import type { GateChart } from '../../../app/bench/gate-chart.ts';
+import type { QualityOutcome } from '../../../app/bench/quality.ts';
 import { type ControlChartInput, controlChart, controlChartSentence } from '../../../report/index.ts';
 import { getQuality } from '../../api/bench.ts';
 import { Picture } from '../../parts/picture.tsx';
@@ -24,30 +25,39 @@ export function Quality({ batch, name }: { readonly batch: string; readonly name
 function Known({ quality, name }: { readonly quality: QualityOutcome; readonly name: string }) {
   const { gates, failures, charts, notes, rolled } = quality;
   const tried = gates.filter((g) => g.measured > 0);
+  // Most yields are close to one: the axis begins below the lowest end of an interval.
+  const least = Math.min(...tried.map((g) => g.firstPass!.low));
+  const floor = AXES.findLast((at) => at <= least) ?? 0;
+  const decimals = floor >= 0.99 ? 2 : floor >= 0.9 ? 1 : 0;
+  const percent = (share: number) => format.value.percent(share, decimals);
   return (
     <>
       <p class="said">{quality.verdict}</p>
       {quality.few === null ? null : <p>{quality.few}</p>}
       {tried.length === 0 ? null : (
         <DataTable
-          caption={`First-pass yield of each gate with its interval of 95 %${rolled === null ? '' : `; all together ${format.value.percent(rolled)}`}`}
+          caption={`First-pass yield by gate${rolled === null ? '' : `; rolled ${format.value.percent(rolled)}`}`}
           file={`${name} yields`}
           columns={[
             { key: 'gate', head: 'gate' },
-            { key: 'n', head: 'measured', figures: true },
+            { key: 'share', head: 'yield', figures: true },
+            { key: 'range', head: `95 %, drawn over ${Math.round(100 * floor)} to 100 %` },
             { key: 'first', head: 'at once', figures: true },
-            { key: 'share', head: 'share', figures: true },
-            { key: 'range', head: '0 to 100 %' },
             { key: 'final', head: 'in the end', figures: true },
           ]}
           rows={tried.map((g) => ({
             key: g.gate,
             cells: [
               g.name,
-              g.measured,
-              g.passedFirst,
-              format.value.percent(g.firstPass!.mean),
-              <Whisker key="w" {...g.firstPass!} />,
+              percent(g.firstPass!.mean),
+              <Whisker
+                key="w"
+                {...g.firstPass!}
+                said={`${percent(g.firstPass!.low)} to ${percent(g.firstPass!.high)}`}
+                from={floor}
+                to={1}
+              />,
+              `${g.passedFirst} of ${g.measured}`,
               g.passedFinally,
             ],
           }))}
@@ -60,6 +70,17 @@ function Known({ quality, name }: { readonly quality: QualityOutcome; readonly n
           ]}
         />
       )}
+      {quality.returns.share === null ? null : (
+        <p>
+          {quality.returns.returned} of {quality.returns.shipped} shipped came back,{' '}
+          {format.value.percent(quality.returns.share.mean)} ({format.value.percent(quality.returns.share.low)} to{' '}
+          {format.value.percent(quality.returns.share.high)})
+          {quality.returns.causes.length === 0
+            ? ''
+            : `: ${quality.returns.causes.map((c) => `${c.cause} ${c.count}`).join(', ')}`}
+          .
+        </p>
+      )}
       {failures.length === 0 ? null : (
         <DataTable
           caption="Failures by gate, the most first"
@@ -70,7 +91,7 @@ function Known({ quality, name }: { readonly quality: QualityOutcome; readonly n
             { key: 'bar', head: 'share of all' },
             { key: 'upto', head: 'up to here', figures: true },
           ]}
-          rows={failures.map((f) => ({
+          rows={causesOf(failures).map((f) => ({
             key: f.gate,
             cells: [f.name, f.count, <Bar key="b" share={f.share} />, format.value.percent(f.cumulative)],
           }))}
@@ -92,20 +113,40 @@ function Known({ quality, name }: { readonly quality: QualityOutcome; readonly n
   );
 }
 
-/** A share with its interval, drawn over 0 to 100 %. */
-function Whisker({ mean, low, high }: { readonly mean: number; readonly low: number; readonly high: number }) {
-  const said = `${format.value.percent(low)} to ${format.value.percent(high)}`;
+/** Where the axis of yields may begin. */
+const AXES = [0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.98, 0.99];
+/** Causes that are shown one by one; the rest stand in one row. */
+const MOST_CAUSES = 12;
+
+/** The causes that matter, and the many small ones together. */
+function causesOf(failures: QualityOutcome['failures']): QualityOutcome['failures'] {
+  if (failures.length <= MOST_CAUSES + 1) return failures;
+  const rest = failures.slice(MOST_CAUSES);
+  const sum = (of: 'count' | 'share') => rest.reduce((total, f) => total + f[of], 0);
+  const others = { gate: 'others', name: `${rest.length} others`, cumulative: 1 };
+  return [...failures.slice(0, MOST_CAUSES), { ...others, count: sum('count'), share: sum('share') }];
+}
+
+/** A figure with its interval, drawn from one end of an axis to the other, and in words. */
+function Whisker(props: {
+  readonly mean: number;
+  readonly low: number;
+  readonly high: number;
+  readonly from: number;
+  readonly to: number;
+  readonly said: string;
+}) {
+  const { from, to, said } = props;
+  const x = (value: number) => (104 * (Math.min(to, Math.max(from, value)) - from)) / (to - from);
+  const [mean, low, high] = [x(props.mean), x(props.low), x(props.high)];
   return (
-    <span class="whisker" title={said}>
-      <svg width="120" height="16" viewBox="-3 0 126 16" role="img" aria-label={said}>
-        <path d="M0 8H120" stroke="var(--hairline)" />
-        <path
-          d={`M${low * 120} 8H${high * 120}M${low * 120} 4V12M${high * 120} 4V12`}
-          stroke="currentColor"
-          stroke-width="1.5"
-        />
-        <circle cx={mean * 120} cy="8" r="3.5" fill="var(--lake)" />
-      </svg>
+    <span class="whisker" style={{ verticalAlign: 'middle' }}>
+      <svg width="110" height="16" viewBox="-3 0 110 16" aria-hidden="true">
+        <path d="M0 8H104M0 5V11M104 5V11" stroke="var(--hairline)" />
+        <path d={`M${low} 8H${high}M${low} 4V12M${high} 4V12`} stroke="currentColor" stroke-width="1.5" />
+        <circle cx={mean} cy="8" r="3.5" fill="var(--lake)" />
+      </svg>{' '}
+      {said}
     </span>
   );
 }
@@ -114,8 +155,8 @@ function Bar({ share }: { readonly share: number }) {
   const said = format.value.percent(share);
   return (
     <span class="whisker">
-      <svg width="120" height="14" viewBox="0 0 120 14" aria-hidden="true">
-        <rect x="0" y="2" width={Math.max(1, share * 120)} height="10" fill="var(--dusk)" />
+      <svg width="80" height="14" viewBox="0 0 80 14" aria-hidden="true">
+        <rect x="0" y="2" width={Math.max(1, share * 80)} height="10" fill="var(--dusk)" />
       </svg>{' '}
       {said}
     </span>
@@ -134,9 +175,9 @@ const RULES: Readonly<Record<string, string>> = {
 };
 
 function Charts({ charts, name }: { readonly charts: readonly GateChart[]; readonly name: string }) {
-  // One that is unsteady goes before those that are well.
+  // One with a value outside its limits goes before those that are well.
   const [chosen, setChosen] = useState<string | null>(null);
-  const first = charts.find((c) => c.signals.some((s) => s.rules.includes('one-beyond-3-sigma'))) ?? charts[0];
+  const first = charts.find((c) => c.beyondChance) ?? charts[0];
   const chart = charts.find((c) => c.gate === chosen) ?? first;
   if (chart === undefined) return null;
   const input: ControlChartInput = { ...chart, names: chart.serials };
@@ -152,7 +193,7 @@ function Charts({ charts, name }: { readonly charts: readonly GateChart[]; reado
             {charts.map((c) => (
               <option key={c.gate} value={c.gate}>
                 {c.name}
-                {c.signals.length > 0 ? ', unsteady' : ''}
+                {c.beyondChance ? ', outside its limits' : ''}
               </option>
             ))}
           </select>
@@ -190,7 +231,11 @@ function Capable({ chart: { capability: c, values } }: { readonly chart: GateCha
   const two = (v: number) => format.value.fixed(v, 2);
   return (
     <p class="quiet">
-      Capability from {values.length} values: Cpk {two(c.cpk)} ({two(c.cpkLow)} to {two(c.cpkHigh)})
+      Capability from {values.length} values, drawn over 0 to 2: Cpk {two(c.cpk)}{' '}
+      <Whisker
+        {...{ mean: c.cpk, low: c.cpkLow, high: c.cpkHigh, from: 0, to: 2 }}
+        said={`${two(c.cpkLow)} to ${two(c.cpkHigh)}`}
+      />
       {c.cp === null ? '' : `, Cp ${two(c.cp)}`}, Ppk {two(c.ppk)}; if the values follow the normal law,{' '}
       {format.value.percent(c.shareOutside, 2)} lie outside the limits of the gate.
     </p>

@@ -4,7 +4,9 @@ import { parseNumber } from '../../display/numbers.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { carrierOf, rememberCarrier } from '../../state/bench.ts';
 import { decimal } from '../../state/settings.ts';
+import { Leaving } from './leaving.tsx';
 import { DeedForm, type FieldOf, useAct } from './parts.tsx';
+import { CAUSES, CameBack, causeOf, PutIn, PutUp, Swap } from './service-forms.tsx';
 import { LetPast } from './stopped.tsx';
 
 const REASON: FieldOf = { key: 'reason', label: 'reason' };
@@ -48,34 +50,10 @@ export function UnitForms({ unit }: { readonly unit: UnitOutcome }) {
         </details>
       ) : null}
       {atBench && unit.fitted.length > 0 ? <TakeOut unit={unit} /> : null}
-      {standing === 'shipped' ? (
-        <details>
-          <summary>It has come back</summary>
-          <DeedForm
-            id="return"
-            button="Note the return"
-            fields={[REASON]}
-            deedOf={(v) => ({
-              deed: { deed: 'return', unit: serial, reason: v['reason']! },
-              said: `${serial} has come back`,
-            })}
-          />
-        </details>
-      ) : null}
-      {standing === 'returned' || standing === 'shipped' ? (
-        <details>
-          <summary>Another goes out in its place</summary>
-          <DeedForm
-            id="swap"
-            button="Note the swap"
-            fields={[{ key: 'for', label: 'serial of the other' }]}
-            deedOf={(v) => ({
-              deed: { deed: 'swap', unit: serial, for: v['for']! },
-              said: `swap ${serial} for ${v['for']}`,
-            })}
-          />
-        </details>
-      ) : null}
+      {atBench ? <PutIn unit={unit} /> : null}
+      {standing === 'shipped' ? <CameBack serial={serial} /> : null}
+      {standing === 'returned' || standing === 'shipped' ? <Swap unit={unit} /> : null}
+      {standing === 'shipped' ? <PutUp unit={unit} /> : null}
       {atBench || standing === 'returned' ? (
         <details>
           <summary>Scrap it</summary>
@@ -120,6 +98,20 @@ function TakeOut({ unit }: { readonly unit: UnitOutcome }) {
       />
     </details>
   );
+}
+
+/** What of the form the check takes: figures that are figures, with a decimal point, and an order that could be one. */
+function askedOf(v: Readonly<Record<string, string>>, kept: string | null): Record<string, string> {
+  const figure = (key: string, name: string): Record<string, string> => {
+    const value = (v[key] ?? '').trim() === '' ? undefined : parseNumber(v[key]!, decimal);
+    return typeof value === 'number' ? { [name]: String(value) } : {};
+  };
+  const order = (v['order'] ?? '').trim();
+  return {
+    ...(kept === null && /^[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?$/.test(order) ? { order } : {}),
+    ...figure('rested', 'rested_V'),
+    ...figure('temperature', 'temperature_degC'),
+  };
 }
 
 /** What a unit is ready for: the parcel. */
@@ -171,7 +163,9 @@ export function Ship({ unit }: { readonly unit: UnitOutcome }) {
             said: `ship ${unit.serial}`,
           };
         }}
-      />
+      >
+        {(v) => <Leaving serial={unit.serial} asked={askedOf(v, unit.order)} />}
+      </DeedForm>
       {kept ? (
         <p>
           <button
@@ -190,16 +184,43 @@ export function Ship({ unit }: { readonly unit: UnitOutcome }) {
 }
 
 /** What a unit that has come back waits for. */
-export function Repair({ unit: { serial } }: { readonly unit: UnitOutcome }) {
+export function Repair({ unit }: { readonly unit: UnitOutcome }) {
+  const { serial } = unit;
+  const told = unit.returned.at(-1);
   return (
     <section class="ship" aria-labelledby="repair-h">
       <h2 id="repair-h">Repair it</h2>
-      <p class="quiet">It stands at the bench again, and all required gates are measured again.</p>
+      {told === undefined ? null : (
+        <p>
+          It came back{told.cause === null ? '' : ` (${told.cause})`}: {told.reason}
+        </p>
+      )}
+      <p class="quiet">
+        It stands at the bench again, and all required gates are measured again; parts are taken out and put in below.
+      </p>
       <DeedForm
         id="repair"
         button="Note the repair"
-        fields={[{ key: 'what', label: 'what was done' }]}
-        deedOf={(v) => ({ deed: { deed: 'repair', unit: serial, what: v['what']! }, said: `repair of ${serial}` })}
+        fields={[
+          { key: 'cause', label: 'what it was', choices: CAUSES, optional: true, start: told?.cause ?? '' },
+          { key: 'what', label: 'what was done' },
+          { key: 'time', label: 'time, min', figures: true, optional: true },
+        ]}
+        deedOf={(v) => {
+          const minutes = (v['time'] ?? '').trim() === '' ? null : parseNumber(v['time']!, decimal);
+          if (minutes === undefined || (minutes !== null && minutes < 0))
+            return { code: 'not-a-number', message: 'the time is a number of minutes, or left empty' };
+          return {
+            deed: {
+              deed: 'repair',
+              unit: serial,
+              what: v['what']!,
+              ...(minutes === null ? {} : { time_s: 60 * minutes }),
+              ...causeOf(v),
+            },
+            said: `repair of ${serial}`,
+          };
+        }}
       />
     </section>
   );

@@ -7,9 +7,10 @@ import { csvText, fileName } from '../../parts/csv.ts';
 import { saveText } from '../../parts/download.ts';
 import { unitOf } from '../../routes.ts';
 import { Standing } from './parts.tsx';
+import { UnitStrip } from './unit-strip.tsx';
 
 /** Height of a row, px: that of the style sheet. */
-const ROW_px = { wide: 44, narrow: 76 } as const;
+const ROW_px = { wide: 44, narrow: 100 } as const;
 const NARROW = '(max-width: 760px)';
 const SPARE = 6;
 
@@ -132,6 +133,7 @@ function Rows({
           >
             <a href={unitOf(u.serial)}>{u.serial}</a>
             <Standing standing={u.standing} />
+            <UnitStrip serial={u.serial} />
             <span class="next">{whatNext(u, steps, gates)}</span>
             <span class="order quiet">{u.order === null ? '' : `for ${u.order}`}</span>
           </li>
