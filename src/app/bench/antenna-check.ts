@@ -3,7 +3,7 @@ import { checkLimits, DIPOLE_GAIN_dBi } from '../../core/path/index.ts';
 import { antennaOf, type Plan, radioOf, settingOfVariant, variantOf } from '../../records/bench/index.ts';
 import type { Kit } from '../../records/index.ts';
 import { REGION_NAMES } from '../limits.ts';
-import type { Region } from './market-rows.ts';
+import type { Region } from './market-row.ts';
 import type { BenchState } from './state.ts';
 import { linesOf } from './units.ts';
 

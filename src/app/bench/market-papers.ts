@@ -7,7 +7,8 @@ import { type AntennaCheck, antennaCheck } from './antenna-check.ts';
 import { notePaper } from './batches.ts';
 import { batchIn } from './find.ts';
 import type { PlanKit } from './kit-of-plan.ts';
-import { MARKET_ROWS, MARKET_ROWS_READ, type MarketRow } from './market-rows.ts';
+import type { MarketRow } from './market-row.ts';
+import { MARKET_ROWS, MARKET_ROWS_READ } from './market-rows.ts';
 import { type BenchState, type KeptEvidence, planOfBatch } from './state.ts';
 
 type PaperState = ContentOf<'paper-noted'>['state'];

@@ -1,5 +1,5 @@
 /** Rows of the European Union and of the United Kingdom. */
-import type { MarketRow } from './market-rows.ts';
+import type { MarketRow } from './market-row.ts';
 import { CELLS, moduleRow, row } from './market-rows-shared.ts';
 
 const RED = 'Directive 2014/53/EU';

@@ -1,5 +1,5 @@
 /** Rows of the markets outside Europe: the United States, Australia, New Zealand, Japan, India. */
-import type { MarketRow } from './market-rows.ts';
+import type { MarketRow } from './market-row.ts';
 import { CELLS, moduleRow, PAGES, row } from './market-rows-shared.ts';
 
 const TITLE_47 = 'https://www.ecfr.gov/current/title-47/chapter-I/subchapter-A/part-15';

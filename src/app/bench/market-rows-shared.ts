@@ -1,5 +1,5 @@
 /** Rows that several markets share. */
-import type { MarketRow } from './market-rows.ts';
+import type { MarketRow } from './market-row.ts';
 
 const READ_ON = '2026-11-25';
 
