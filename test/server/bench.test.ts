@@ -80,6 +80,29 @@ describe('the bench over the net', () => {
     ]);
   });
 
+  it('keeps when the hand did it beside the time of writing, which alone gives the order; no clock may be a day ahead', async () => {
+    const at = async (hours: number) => {
+      const notedAt = new Date(Date.parse(await written()) + hours * 3_600_000).toISOString();
+      return [
+        notedAt,
+        await deed({ deed: hours < 0 ? 'tick' : 'untick', unit: serial, step: 'cells', notedAt }),
+      ] as const;
+    };
+    const history = async () => (await json<UnitPage>(ask('GET', `/api/bench/units/${serial}`))).history;
+    const written = async () =>
+      (await json<BenchDeedAnswer>(deed({ deed: 'measure', unit: serial, gate: 'ceiling', value: 4.1 }))).written[0]!
+        .at;
+    const [late] = await at(-30);
+    const [, ahead] = await at(25);
+    expect([ahead.status, await codes(ahead)]).toEqual([422, ['noted-ahead']]);
+    const [early] = await at(23);
+    expect((await history()).filter((row) => row.notedAt !== null).map((row) => [row.what, row.notedAt])).toEqual([
+      ['ticked Fit the cells', late],
+      ['took the tick of Fit the cells back', early],
+    ]);
+    expect((await history()).map((row) => row.number)).toEqual([1, 2, 3, 4, 5, 6]);
+  });
+
   it('of two who tick at one moment one is told no, and one entry stands', async () => {
     const both = await Promise.all([1, 2].map(() => deed({ deed: 'tick', unit: serial, step: 'cells' })));
     expect(both.map((a) => a.status).sort()).toEqual([200, 409]);

@@ -95,6 +95,27 @@ describe('deeds on their way', () => {
     expect(queue.list().map((deed) => deed.said)).toEqual(['first', 'second', 'third']);
   });
 
+  it('tells when the hand did it, also when it is sent again; a time that the workshop found far ahead is left out', async () => {
+    const ahead = [{ code: 'noted-ahead', message: 'put the clock of the device right' }];
+    const sent: unknown[] = [];
+    const fates: Sent<string>[] = [{ how: 'later' }, { how: 'refused', problems: ahead }, { how: 'kept', answer: '' }];
+    const queue = queueOn(
+      memory(),
+      async (deed) => {
+        sent.push(deed.body['notedAt']);
+        return fates.shift()!;
+      },
+      () => Date.UTC(2026, 10, 25, 14, 2),
+    );
+    const { key } = queue.add({ deed: 'tick' }, 'tick');
+    await queue.drain();
+    await queue.drain();
+    queue.again(key);
+    await queue.drain();
+    expect(sent).toEqual(['2026-11-25T14:02:00.000Z', '2026-11-25T14:02:00.000Z', undefined]);
+    expect(queue.list()).toEqual([]);
+  });
+
   it('two sendings at once are one', async () => {
     let sent = 0;
     const queue = queueOn(memory(), async () => {
