@@ -1,7 +1,7 @@
 /** Control chart: values in their order with centre and limits, the gate's own limits, and the units that stand out; ranges below. */
 import { type Frame, xAxis, yAxis } from './axis.ts';
 import { FIGURES, type Figures } from './figures.ts';
-import { finiteMax, finiteMin, linearScale, niceTicks, type Scale, spreadLabels } from './scale.ts';
+import { finiteMax, finiteMin, linearScale, niceStep, niceTicks, type Scale, spreadLabels } from './scale.ts';
 import { element, escapeText, label, line, linePath, type PictureOptions, type Point, picture, rect } from './svg.ts';
 
 export interface ControlChartInput {
@@ -81,7 +81,7 @@ export function controlChart(input: ControlChartInput, options: PictureOptions =
   // A moving range stands below the second of its two values.
   const shift = rangesOf === 'samples' ? 0 : 1;
   const rangesName = `${rangesOf === 'samples' ? 'range' : 'moving range'}${input.unit === '' ? '' : `, ${input.unit}`}`;
-  const every = Math.max(1, Math.ceil(count / Math.max(2, Math.floor((frame.right - frame.left) / 64))));
+  const every = Math.max(1, niceStep(count, Math.max(2, Math.floor((frame.right - frame.left) / 64))));
   const numbers = input.names
     .map((_, i) => ({ at: i, text: String(i + 1) }))
     .filter(({ at: i }) => (i + 1) % every === 0 || i === 0);

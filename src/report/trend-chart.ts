@@ -1,7 +1,7 @@
 /** Charts whose limits change, or that have a memory: shares, moving averages, cumulative sums. */
 import { type Frame, xAxis, yAxis } from './axis.ts';
 import { FIGURES } from './figures.ts';
-import { finiteMax, finiteMin, linearScale, niceTicks, spreadLabels } from './scale.ts';
+import { finiteMax, finiteMin, linearScale, niceStep, niceTicks, spreadLabels } from './scale.ts';
 import { element, escapeText, label, line, linePath, type PictureOptions, type Point, picture } from './svg.ts';
 
 /** A row of figures with its name, drawn from left to right. */
@@ -37,7 +37,7 @@ export function trendChart(input: TrendPicture, options: PictureOptions = {}): s
   const x = linearScale([0.5, count + 0.5], [frame.left, frame.right]);
   const ticks = niceTicks(y.domain[0], y.domain[1], 5).filter((v) => v >= y.domain[0] && v <= y.domain[1]);
   const decimals = Math.max(0, ...ticks.map((v) => (String(v).split('.')[1] ?? '').length));
-  const every = Math.max(1, Math.ceil(count / Math.max(2, Math.floor((frame.right - frame.left) / 64))));
+  const every = Math.max(1, niceStep(count, Math.max(2, Math.floor((frame.right - frame.left) / 64))));
   const numbers = Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % every === 0);
   const outside = new Set(input.outside);
   const points = (values: readonly number[]): Point[] => values.map((v, i) => [x(i + 1), y(v)]);

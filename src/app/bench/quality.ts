@@ -1,19 +1,9 @@
 /** How well a batch passes its gates: yields, failures by cause, control charts, capability; each with how sure it is. */
 import { clopperPearson } from '../../core/math/index.ts';
-import {
-  capability,
-  chainYields,
-  cpkInterval,
-  describe,
-  individualsChart,
-  pareto,
-  type RunRule,
-  runSignals,
-  upperLimit,
-} from '../../core/quality/index.ts';
-import { type Gate, type GateTry, MEASURES, type Plan, type UnitState } from '../../records/bench/index.ts';
+import { chainYields, pareto, upperLimit } from '../../core/quality/index.ts';
+import type { Gate, GateTry, Plan, UnitState } from '../../records/bench/index.ts';
 import { batchIn } from './find.ts';
-import { gateLimits, gateUnit } from './gates.ts';
+import { chartOf, type FirstValue, type GateChart, moreRunsThanChance } from './gate-chart.ts';
 import { FEW } from './rate.ts';
 import { type Returns, returnsOf } from './returns.ts';
 import { type BenchState, planOfBatch } from './state.ts';
@@ -37,37 +27,6 @@ export interface GateYield {
   readonly passedFinally: number;
   /** Null where nothing was measured. */
   readonly firstPass: Share | null;
-}
-export interface GateChart {
-  readonly gate: string;
-  readonly name: string;
-  readonly unit: string;
-  /** First value of each unit, in the order in which they were measured. */
-  readonly serials: readonly string[];
-  readonly values: readonly number[];
-  readonly centre: number;
-  readonly lower: number;
-  readonly upper: number;
-  /** Short-term standard deviation, from the moving range. */
-  readonly sigma: number;
-  readonly movingRange: { readonly values: readonly number[]; readonly centre: number; readonly upper: number };
-  /** Limits of the gate. */
-  readonly low: number | null;
-  readonly high: number | null;
-  /** Units at which a run rule was met. */
-  readonly signals: readonly { readonly serial: string; readonly index: number; readonly rules: readonly RunRule[] }[];
-  /** Null where all values are alike. */
-  readonly capability: {
-    readonly cp: number | null;
-    readonly cpk: number;
-    readonly cpkLow: number;
-    readonly cpkHigh: number;
-    /** From the standard deviation of all values: what was in fact delivered. */
-    readonly ppk: number;
-    readonly shareOutside: number;
-  } | null;
-  /** Correlation of each value with the next; null where all values are alike. */
-  readonly lagOne: number | null;
 }
 export interface QualityOutcome {
   readonly command: 'batch quality';
@@ -97,23 +56,21 @@ export interface QualityOutcome {
   readonly notes: readonly string[];
 }
 
-/** Fewer values make no chart. */
-const LEAST_VALUES = 8;
-
 export function batchQuality(state: BenchState, key: string): QualityOutcome {
   const batch = batchIn(state, key);
   const plan = planOfBatch(state, batch);
   const units = batch.serials.map((serial) => state.units.get(serial)!);
-  const gates = plan.gates.map((gate) => yieldOf(gate, units));
+  const told = plan.gates.map((gate) => units.map((unit) => toldOf(unit, gate.key)));
+  const gates = plan.gates.map((gate, g) => yieldOf(gate, told[g]!));
   const measured = gates.filter((gate) => gate.measured > 0);
   const yields = chainYields(
     measured.map(({ measured: entered, passedFirst, passedFinally }) => ({ entered, passedFirst, passedFinally })),
   );
   const failures = pareto(
-    plan.gates.map((gate) => [gate, units.reduce((sum, unit) => sum + failuresAt(unit, gate.key), 0)] as const),
+    plan.gates.map((gate, g) => [gate, told[g]!.reduce((sum, one) => sum + one.failed, 0)] as const),
   ).map(({ cause, ...row }) => ({ gate: cause.key, name: cause.name, ...row }));
-  const through = throughOf(units, plan);
-  const charts = plan.gates.flatMap((gate) => chartOf(gate, units) ?? []);
+  const through = throughOf(units.length, plan, told);
+  const charts = plan.gates.flatMap((gate, g) => chartOf(gate, () => firstsOf(units, told[g]!)) ?? []);
   return {
     command: 'batch quality',
     verdict: verdictOf(batch.name, through, failures, charts),
@@ -132,96 +89,77 @@ export function batchQuality(state: BenchState, key: string): QualityOutcome {
   };
 }
 
-/** Tries that were not written down wrongly. */
-const allTries = (unit: UnitState, gate: string): readonly GateTry[] =>
-  (unit.gates.get(gate) ?? []).filter((tried) => !tried.corrected);
-/** Those that decided: a value too close to a limit for its meter is neither a failure nor a pass. */
-const triesOf = (unit: UnitState, gate: string): readonly GateTry[] =>
-  (unit.gates.get(gate) ?? []).filter((tried) => !tried.corrected && tried.measured.verdict !== 'undecided');
-const failuresAt = (unit: UnitState, gate: string): number =>
-  triesOf(unit, gate).filter((tried) => tried.measured.verdict === 'failed').length;
-const atOnce = (unit: UnitState, gate: string): boolean =>
-  triesOf(unit, gate).length > 0 && failuresAt(unit, gate) === 0;
+/** What a unit's tries at a gate come to; those written down wrongly are left out. */
+interface Told {
+  readonly first: GateTry | undefined;
+  /** Tries with a verdict: a value too close to a limit for its meter is neither a failure nor a pass. */
+  readonly decided: number;
+  readonly failed: number;
+  readonly undecided: number;
+  readonly passed: boolean;
+}
+const NOTHING: Told = { first: undefined, decided: 0, failed: 0, undecided: 0, passed: false };
 
-function yieldOf(gate: Gate, units: readonly UnitState[]): GateYield {
-  const tried = units.filter((unit) => triesOf(unit, gate.key).length > 0);
-  const passedFirst = tried.filter((unit) => atOnce(unit, gate.key)).length;
+function toldOf(unit: UnitState, gate: string): Told {
+  const tries = unit.gates.get(gate);
+  if (tries === undefined) return NOTHING;
+  let [decided, failed, undecided, passed] = [0, 0, 0, false];
+  for (const { corrected, measured } of tries) {
+    if (corrected) continue;
+    if (measured.verdict === 'undecided') undecided++;
+    else {
+      decided++;
+      passed = measured.verdict === 'passed';
+      if (!passed) failed++;
+    }
+  }
+  return { first: tries.find((tried) => !tried.corrected), decided, failed, undecided, passed };
+}
+
+const atOnce = ({ decided, failed }: Told) => decided > 0 && failed === 0;
+const countOf = (told: readonly Told[], test: (one: Told) => boolean): number =>
+  told.reduce((count, one) => (test(one) ? count + 1 : count), 0);
+
+function yieldOf(gate: Gate, told: readonly Told[]): GateYield {
+  const measured = countOf(told, (one) => one.decided > 0);
+  const passedFirst = countOf(told, atOnce);
   return {
     gate: gate.key,
     name: gate.name,
-    measured: tried.length,
-    undecided: units.reduce((sum, unit) => sum + allTries(unit, gate.key).length - triesOf(unit, gate.key).length, 0),
+    measured,
+    undecided: told.reduce((sum, one) => sum + one.undecided, 0),
     passedFirst,
-    passedFinally: tried.filter((unit) => triesOf(unit, gate.key).at(-1)!.measured.verdict === 'passed').length,
-    firstPass: tried.length === 0 ? null : clopperPearson(passedFirst, tried.length),
+    passedFinally: countOf(told, (one) => one.passed),
+    firstPass: measured === 0 ? null : clopperPearson(passedFirst, measured),
   };
 }
 
-function throughOf(units: readonly UnitState[], plan: Plan): QualityOutcome['through'] {
-  const required = plan.gates.filter((gate) => gate.required);
-  const all = units.filter(
-    (unit) =>
-      required.every((gate) => triesOf(unit, gate.key).length > 0) ||
-      required.some((gate) => failuresAt(unit, gate.key) > 0),
+/** `told` by gate, then by unit. */
+function throughOf(units: number, plan: Plan, told: readonly (readonly Told[])[]): QualityOutcome['through'] {
+  const required = told.filter((_, g) => plan.gates[g]!.required);
+  let [measured, once] = [0, 0];
+  for (let u = 0; u < units; u++) {
+    const known = required.every((gate) => gate[u]!.decided > 0) || required.some((gate) => gate[u]!.failed > 0);
+    if (!known) continue;
+    measured++;
+    if (required.every((gate) => atOnce(gate[u]!))) once++;
+  }
+  const none = required.length === 0 || measured === 0;
+  return { measured, atOnce: once, share: none ? null : clopperPearson(once, measured) };
+}
+
+/** The first value of each unit, in the order in which they were measured. */
+function firstsOf(units: readonly UnitState[], told: readonly Told[]): FirstValue[] {
+  const firsts = told.flatMap(({ first }, u) =>
+    first === undefined ? [] : [{ serial: units[u]!.serial, at: first.at, value: Number(first.measured.value) }],
   );
-  const once = all.filter((unit) => required.every((gate) => atOnce(unit, gate.key))).length;
-  const none = required.length === 0 || all.length === 0;
-  return { measured: all.length, atOnce: once, share: none ? null : clopperPearson(once, all.length) };
+  // Mostly they are in order already, unit after unit.
+  const inOrder = firsts.every(({ at }, i) => i === 0 || firsts[i - 1]!.at <= at);
+  return inOrder ? firsts : firsts.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
 }
 
-function chartOf(gate: Gate, units: readonly UnitState[]): GateChart | undefined {
-  if (MEASURES[gate.measures].value !== 'number') return undefined;
-  const firsts = units
-    .flatMap((unit) => {
-      const tried = allTries(unit, gate.key)[0];
-      return tried === undefined ? [] : [{ serial: unit.serial, at: tried.at, value: Number(tried.measured.value) }];
-    })
-    .sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
-  if (firsts.length < LEAST_VALUES) return undefined;
-  const values = firsts.map((first) => first.value);
-  const { individuals, movingRange } = individualsChart(Float64Array.from(values));
-  const { low, high } = gateLimits(gate);
-  const rulesAt = new Map<number, RunRule[]>();
-  for (const { rule, to } of runSignals(individuals)) rulesAt.set(to, [...(rulesAt.get(to) ?? []), rule]);
-  const { mean, sd, lagOne } = describe(values);
-  const limits = { lower: low, upper: high };
-  // A gate that passes one value alone has no width to compare a spread with.
-  const wide = low === undefined || high === undefined || high > low;
-  const steady = individuals.sigma > 0 && sd > 0 && wide;
-  const { cp, cpk, shareOutside } = steady
-    ? capability(mean, individuals.sigma, limits)
-    : { cp: 0, cpk: 0, shareOutside: 0 };
-  const interval = steady ? cpkInterval(cpk, values.length) : { low: 0, high: 0 };
-  return {
-    gate: gate.key,
-    name: gate.name,
-    unit: gateUnit(gate),
-    serials: firsts.map((first) => first.serial),
-    values,
-    centre: individuals.centre,
-    lower: individuals.lower,
-    upper: individuals.upper,
-    sigma: individuals.sigma,
-    lagOne: Number.isFinite(lagOne) ? lagOne : null,
-    movingRange: { values: [...movingRange.values], centre: movingRange.centre, upper: movingRange.upper },
-    low: low ?? null,
-    high: high ?? null,
-    signals: [...rulesAt]
-      .sort((a, b) => a[0] - b[0])
-      .map(([index, rules]) => ({ serial: firsts[index]!.serial, index, rules })),
-    capability: steady
-      ? {
-          cp: cp ?? null,
-          cpk,
-          cpkLow: interval.low,
-          cpkHigh: interval.high,
-          ppk: capability(mean, sd, limits).cpk,
-          shareOutside,
-        }
-      : null,
-  };
-}
-
+const listed = (names: readonly string[]) =>
+  names.length <= 5 ? names.join(', ') : `${names.slice(0, 4).join(', ')} and ${names.length - 4} more`;
 const percent = (share: number) => `${Math.round(share * 100)} %`;
 
 function verdictOf(
@@ -233,15 +171,16 @@ function verdictOf(
   if (share === null) return `${name}: of no unit is it known yet whether it passes every gate at once.`;
   const worst = failures[0];
   const among = failures.filter((f) => f.count === worst?.count);
-  const outside = charts.filter((c) => c.signals.some((s) => s.rules.includes('one-beyond-3-sigma')));
-  const runs = charts.filter((c) => c.signals.length > 0 && !outside.includes(c));
+  const outside = charts.filter((c) => c.beyondChance);
+  // Over many values the rules give some signals by chance alone: the chart shows them, the sentence does not count them.
+  const runs = charts.filter((c) => !c.beyondChance && moreRunsThanChance(c));
   return [
     `${name}: ${once} of ${measured} passed every gate at once, ${percent(share.mean)} (${percent(share.low)} to ${percent(share.high)})`,
     worst === undefined
       ? 'nothing has failed'
-      : `most failures at ${among.map((f) => f.name).join(', ')} (${worst.count}${among.length > 1 ? ' each' : ''})`,
-    outside.length === 0 ? '' : `outside chart limits: ${outside.map((chart) => chart.name).join(', ')}`,
-    runs.length === 0 ? '' : `a run stands out at ${runs.map((chart) => chart.name).join(', ')}`,
+      : `most failures at ${listed(among.map((f) => f.name))} (${worst.count}${among.length > 1 ? ' each' : ''})`,
+    outside.length === 0 ? '' : `outside chart limits: ${listed(outside.map((chart) => chart.name))}`,
+    runs.length === 0 ? '' : `a run stands out at ${listed(runs.map((chart) => chart.name))}`,
   ]
     .filter(Boolean)
     .join('; ')
@@ -258,16 +197,16 @@ function notesOf(charts: readonly GateChart[], gates: readonly GateYield[]): str
   const undecided = gates.filter((gate) => gate.undecided > 0);
   if (undecided.length > 0)
     notes.push(
-      `too close to a limit for the meter, and so without a verdict: ${undecided.map((g) => `${g.undecided} at ${g.name}`).join(', ')}`,
+      `too close to a limit for the meter, and so without a verdict: ${listed(undecided.map((g) => `${g.undecided} at ${g.name}`))}`,
     );
-  const tied = charts.filter((c) => c.lagOne !== null && Math.abs(c.lagOne) > 2 / Math.sqrt(c.values.length));
+  const tied = charts.filter((c) => c.lagOne !== null && Math.abs(c.lagOne) > 3 / Math.sqrt(c.values.length));
   if (tied.length > 0)
     notes.push(
-      `neighbouring values depend on one another at ${tied.map((c) => `${c.name} (correlation ${c.lagOne!.toFixed(2)})`).join(', ')}: the limits take them for independent, and are ${tied.every((c) => c.lagOne! > 0) ? 'too narrow' : tied.every((c) => c.lagOne! < 0) ? 'too wide' : 'too narrow or too wide'}`,
+      `neighbouring values depend on one another at ${listed(tied.map((c) => `${c.name} (correlation ${c.lagOne!.toFixed(2)})`))}: the limits take them for independent, and are ${tied.every((c) => c.lagOne! > 0) ? 'too narrow' : tied.every((c) => c.lagOne! < 0) ? 'too wide' : 'too narrow or too wide'}`,
     );
   if (charts.length > 0)
     notes.push(
-      'charts and capability take the first value of each unit, in the order in which they were measured; eight run rules together cry wolf about once in a hundred values of a steady process',
+      'charts and capability take the first value of each unit, in the order in which they were measured; eight run rules together cry wolf at about two in a hundred values of a steady process',
       'capability means something only where the chart is steady and the values lie about as the normal law has it',
     );
   return notes;

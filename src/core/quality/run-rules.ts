@@ -42,14 +42,13 @@ export function runSignals(
 ): RunSignal[] {
   const { values, centre, sigma } = chart;
   if (!(sigma > 0)) return [];
-  const z = Array.from(values, (v) => (v - centre) / sigma);
+  const z = Float64Array.from(values, (v) => (v - centre) / sigma);
   const found: RunSignal[] = [];
   for (const rule of rules) {
     const length = LENGTHS[rule];
-    for (let to = length - 1; to < z.length; to++) {
-      const run = z.slice(to - length + 1, to + 1);
-      if (TESTS[rule](run)) found.push({ rule, from: to - length + 1, to });
-    }
+    const test = TESTS[rule];
+    for (let to = length - 1; to < z.length; to++)
+      if (test(z, to - length + 1, to)) found.push({ rule, from: to - length + 1, to });
   }
   return found;
 }
@@ -65,24 +64,45 @@ const LENGTHS: Record<RunRule, number> = {
   'eight-outside-1-sigma': 8,
 };
 
-/** `enough` of the values beyond `limit` on one side, the last among them: it completes the run. */
-function beyond(run: readonly number[], limit: number, enough: number): boolean {
-  const last = run.at(-1)!;
-  const side = Math.sign(last);
-  return side * last > limit && run.filter((z) => side * z > limit).length >= enough;
-}
+type Test = (z: Float64Array, from: number, to: number) => boolean;
 
-const TESTS: Record<RunRule, (run: readonly number[]) => boolean> = {
-  'one-beyond-3-sigma': (run) => Math.abs(run[0]!) > 3,
-  'nine-on-one-side': (run) => beyond(run, 0, 9),
-  'six-rising-or-falling': (run) => {
-    const way = Math.sign(run[1]! - run[0]!);
-    return way !== 0 && run.every((z, i) => i === 0 || way * (z - run[i - 1]!) > 0);
+/** `enough` of the values beyond `limit` on one side, the last among them: it completes the run. */
+const beyond =
+  (limit: number, enough: number): Test =>
+  (z, from, to) => {
+    const side = Math.sign(z[to]!);
+    if (!(side * z[to]! > limit)) return false;
+    let count = 0;
+    for (let i = from; i <= to; i++) if (side * z[i]! > limit) count++;
+    return count >= enough;
+  };
+
+const TESTS: Record<RunRule, Test> = {
+  'one-beyond-3-sigma': (z, from) => Math.abs(z[from]!) > 3,
+  'nine-on-one-side': beyond(0, 9),
+  'six-rising-or-falling': (z, from, to) => {
+    const way = Math.sign(z[to]! - z[to - 1]!);
+    if (way === 0) return false;
+    for (let i = from + 1; i < to; i++) if (!(way * (z[i]! - z[i - 1]!) > 0)) return false;
+    return true;
   },
-  'fourteen-alternating': (run) => run.every((z, i) => i < 2 || (z - run[i - 1]!) * (run[i - 1]! - run[i - 2]!) < 0),
-  'two-of-three-beyond-2-sigma': (run) => beyond(run, 2, 2),
-  'four-of-five-beyond-1-sigma': (run) => beyond(run, 1, 4),
-  'fifteen-within-1-sigma': (run) => run.every((z) => Math.abs(z) < 1),
-  'eight-outside-1-sigma': (run) =>
-    run.every((z) => Math.abs(z) > 1) && run.some((z) => z > 0) && run.some((z) => z < 0),
+  'fourteen-alternating': (z, from, to) => {
+    for (let i = to; i >= from + 2; i--) if (!((z[i]! - z[i - 1]!) * (z[i - 1]! - z[i - 2]!) < 0)) return false;
+    return true;
+  },
+  'two-of-three-beyond-2-sigma': beyond(2, 2),
+  'four-of-five-beyond-1-sigma': beyond(1, 4),
+  'fifteen-within-1-sigma': (z, from, to) => {
+    for (let i = to; i >= from; i--) if (!(Math.abs(z[i]!) < 1)) return false;
+    return true;
+  },
+  'eight-outside-1-sigma': (z, from, to) => {
+    let [above, below] = [false, false];
+    for (let i = to; i >= from; i--) {
+      if (!(Math.abs(z[i]!) > 1)) return false;
+      if (z[i]! > 0) above = true;
+      else below = true;
+    }
+    return above && below;
+  },
 };

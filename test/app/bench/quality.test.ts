@@ -79,7 +79,7 @@ describe('quality of a batch', () => {
 
   it('says that units are few where the rate stands, and until there are enough', async () => {
     const { bench } = await measured(Array(10).fill(2), { high: 5 });
-    // source: closed form, none failed of 10: 1 - 0.05^(1/10) = 25.9 %
+    // By hand, deviations -7.5 … 7.5: sum of neighbours' products 276.25 over 340
     expect(batchQuality(bench.state, 'b').few).toBe(
       '10 units are few: had none of them failed, up to 26 % of all could still fail (95 %).',
     );
@@ -102,11 +102,11 @@ describe('quality of a batch', () => {
   });
 
   it('tells neighbours that depend on one another, and bears a gate that passes one value alone', async () => {
-    const { bench } = await measured([1, 2, 3, 4, 5, 6, 7, 8, 9, 10], { high: 20 });
+    const { bench } = await measured([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16], { high: 20 });
     const found = batchQuality(bench.state, 'b');
-    // By hand: deviations -4.5 … 4.5, sum of neighbours' products 57.75 over 82.5
-    expect(found.charts[0]!.lagOne).toBeCloseTo(0.7, 12);
-    expect(found.notes.join()).toMatch(/depend on one another at Flow \(correlation 0\.70\).*too narrow/);
+    // By hand, deviations -7.5 … 7.5: sum of neighbours' products 276.25 over 340
+    expect(found.charts[0]!.lagOne).toBeCloseTo(276.25 / 340, 12);
+    expect(found.notes.join()).toMatch(/depend on one another at Flow \(correlation 0\.81\).*too narrow/);
     const one = await measured([5, 5, 5, 5, 5, 5, 5, 5.1, 4.9], { low: 5, high: 5 });
     expect(batchQuality(one.bench.state, 'b').charts[0]!.capability).toBeNull();
   });
