@@ -7,12 +7,6 @@ import type { Entry } from '../records/bench/index.ts';
 import type { Engine } from './engine.ts';
 import type { Tables } from './tables.ts';
 
-export interface KeptFileTable {
-  sha256: string;
-  size: number;
-  content: Uint8Array;
-}
-
 const digestOf = (content: Uint8Array): string => createHash('sha256').update(content).digest('hex');
 
 /** Keeps bytes, unless they are there; when it is fulfilled they are on the disk. */

@@ -3,7 +3,6 @@ import type { Selectable } from 'kysely';
 import type { Listing, RecordKind, Revision } from '../app/store-port.ts';
 import { userError } from '../core/units/index.ts';
 import type { EntryTable } from './bench-rows.ts';
-import type { KeptFileTable } from './kept-files.ts';
 
 /** A row of `revision` (migrations/0001). */
 interface RevisionTable {
@@ -20,6 +19,13 @@ interface RevisionTable {
   saved_at: string;
   content: string | null;
   digest: string;
+}
+
+/** A row of `kept_file` (migrations/0005). */
+interface KeptFileTable {
+  sha256: string;
+  size: number;
+  content: Uint8Array;
 }
 
 /** A row of `migration`, the bookkeeping of the migrations themselves. */
