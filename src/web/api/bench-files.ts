@@ -7,4 +7,6 @@ export const measureLog = (body: Readonly<Record<string, unknown>>) =>
 export const getPassport = (serial: string) =>
   call<BenchPassport>('GET', `/bench/passports/${encodeURIComponent(serial)}`);
 export const getTables = () => call<BenchTables>('GET', '/bench/tables');
-export const sendTable = (body: Readonly<Record<string, unknown>>) => call<BenchImport>('POST', '/bench/import', body);
+/** @param signal stops waiting; the server then keeps nothing that it has not kept yet */
+export const sendTable = (body: Readonly<Record<string, unknown>>, signal?: AbortSignal) =>
+  call<BenchImport>('POST', '/bench/import', body, signal);

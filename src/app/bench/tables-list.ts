@@ -1,0 +1,21 @@
+/** What each table that is read holds, in a few words, for those who choose one. */
+export const TABLE_WORDS: Readonly<Record<string, string>> = {
+  parts: 'what the stores know, a row each',
+  approvals: 'what radio modules were approved with, by market',
+  offers: 'suppliers’ prices by quantity; those of the file take the place of the supplier’s own',
+  plans: 'plans with all their numbers, as they were saved here or elsewhere',
+  orders: 'who waits for how many',
+  lots: 'what was received, with what it cost',
+  movements: 'what was added to lots and taken from them',
+  batches: 'batches with their units; serials by the rule of this workshop, or none made (made 0)',
+  units: 'units that were made elsewhere, for a batch that is here; what was done with them comes with history',
+  history: 'everything that happened to units, in its order: fitted, measured, reworked, shipped, returned',
+  inspections: 'incoming inspections that were drawn here',
+  quarantine: 'lots kept back and released',
+  papers: 'papers of a batch’s checklist',
+  bom: 'bill of materials; it becomes a new number of its plan',
+  fitted: 'which unit holds how many of which lot',
+  steps: 'steps done',
+  gates: 'what was measured at gates',
+  measurements: 'values of a unit that its forecast takes',
+};
