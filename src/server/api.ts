@@ -357,6 +357,8 @@ export interface BenchForecast {
   readonly serial: string;
   /** Why there can be none, in words; null where there can. */
   readonly why: string | null;
+  /** Somebody has said where it goes or stands. */
+  readonly placed: boolean;
   readonly place: UnitPlace | null;
   readonly values: readonly UsedValue[];
   /** What could be measured and was not. */

@@ -67,7 +67,7 @@ beforeAll(async () => {
 afterAll(() => b.end());
 
 it('says why there is none while nobody knows where a unit goes', async () => {
-  expect(await forecast(unit)).toMatchObject({ kept: null, asked: null, place: null });
+  expect(await forecast(unit)).toMatchObject({ kept: null, asked: null, place: null, placed: false });
   expect((await forecast(unit)).why).toContain('keep it for an order that has a place');
   expect((await ask('POST', `/api/bench/units/${unit}/forecast`, {})).status).toBe(422);
   expect((await ask('GET', '/api/bench/units/A07-999/forecast')).status).toBe(404);

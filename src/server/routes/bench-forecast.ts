@@ -27,6 +27,7 @@ const forecast = z
     serial: z.string(),
     /** Why there can be none, in words. */
     why: z.string().nullable(),
+    placed: z.boolean().openapi({ description: 'It is kept for an order, is with one, or stands at a perch' }),
     place: z
       .strictObject({
         name: z.string(),
@@ -71,7 +72,7 @@ export function benchForecastRoutes(api: OpenAPIHono, { store, jobs, results, ve
           const { values, fromKit, notes } = told;
           const { kit, perch } = input;
           return answer<BenchForecast>(c, {
-            ...{ serial, why: null, place, values, fromKit, notes },
+            ...{ serial, why: null, placed: true, place, values, fromKit, notes },
             asked: { kit, perch },
             kept: await keptOf(serial, input),
           });
@@ -79,7 +80,8 @@ export function benchForecastRoutes(api: OpenAPIHono, { store, jobs, results, ve
           if (!(error instanceof UserError)) throw error;
           const why = error.problems.map((p) => p.message).join('; ');
           const nothing = { place: null, values: [], fromKit: [], notes: [], asked: null, kept: null };
-          return answer<BenchForecast>(c, { serial, why, ...nothing });
+          const placed = error.problems.every((p) => p.code !== 'unit-no-place');
+          return answer<BenchForecast>(c, { serial, why, placed, ...nothing });
         }
       }) as never,
   );

@@ -22,6 +22,8 @@ interface Known {
   readonly turn: number;
   readonly look: UnitLook | null;
   readonly why: string;
+  /** Somebody has said where it goes or stands. */
+  readonly placed: boolean;
 }
 
 export const unitLooks = signal<ReadonlyMap<string, Known>>(new Map());
@@ -56,7 +58,7 @@ async function work(): Promise<void> {
       const forecast = await getForecast(serial);
       const look = await lookOf(forecast);
       const why = forecast.why ?? (look === null ? 'its kit or its perch cannot be read' : '');
-      unitLooks.value = new Map(unitLooks.value).set(serial, { turn, look, why });
+      unitLooks.value = new Map(unitLooks.value).set(serial, { turn, look, why, placed: forecast.placed });
     } catch {
       // The workshop does not answer: asked again when the row is seen again.
     }

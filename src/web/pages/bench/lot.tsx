@@ -119,7 +119,7 @@ function Recall({ recall }: { readonly recall: LotPage['recall'] }) {
               <a key="a" href={unitOf(u.serial)}>
                 {u.serial}
               </a>,
-              <UnitStrip key="s" serial={u.serial} width={120} />,
+              <UnitStrip key="s" serial={u.serial} />,
               u.count,
               u.stage,
               u.order ?? '',
@@ -245,7 +245,7 @@ function Inspections({
             {i.sample} of {i.lotSize} drawn {format.value.moment(i.drawnAt)} ({i.severity}, letter {i.letter}): accepted
             with at most {i.accept} defective, refused from {i.reject}.{' '}
             {i.found === null ? <b>Look at pieces {i.drawn.join(', ')}.</b> : null}
-            {i.found === null ? '' : `${i.found.verdict} by ${i.found.by}: ${i.found.defective.length} defective.`}
+            {i.found === null ? '' : `${i.found.by} found ${i.found.defective.length} defective: ${i.found.verdict}.`}
           </p>
           {i.found === null || i.found.defective.length === 0 ? null : (
             <ul class="plain-list">

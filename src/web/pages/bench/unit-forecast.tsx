@@ -80,11 +80,11 @@ function Known({ forecast, again }: { readonly forecast: BenchForecast; again():
       ) : null}
       <JobProgress job={job} />
       <Problems list={job.problems} />
-      {[...forecast.notes, ...place!.notes].map((note) => (
-        <p key={note} class="quiet">
-          {note}
-        </p>
-      ))}
+      <ul class="notes quiet">
+        {[...forecast.notes, ...place!.notes].map((note) => (
+          <li key={note}>{note}</li>
+        ))}
+      </ul>
     </>
   );
 }

@@ -28,7 +28,7 @@ export function UnitStrip({ serial, width = 168 }: { readonly serial: string; re
   }, [serial, turn]);
   const known = unitLooks.value.get(serial);
   return (
-    <span class="strip-place" ref={ref}>
+    <span class="unit-strip" ref={ref}>
       {known?.look ? (
         <Strip
           id={`u-${serial}`}
@@ -38,13 +38,12 @@ export function UnitStrip({ serial, width = 168 }: { readonly serial: string; re
           width={width}
           height={20}
         />
+      ) : known === undefined ? (
+        <span class="strip-empty" role="img" aria-label={`${serial}: its forecast is not known yet`} />
       ) : (
-        <span
-          class="strip-empty"
-          role="img"
-          title={known === undefined ? undefined : known.why}
-          aria-label={`${serial}: ${known === undefined ? 'its forecast is not known yet' : known.why}`}
-        />
+        <small class="quiet" title={known.why}>
+          {known.placed ? 'no forecast' : 'no place yet'}
+        </small>
       )}
     </span>
   );
