@@ -50,11 +50,15 @@ export function breakEvenChart(p: BreakEvenPicture, options: PictureOptions = {}
   const band = (unit: number) => ends.map((n) => y(p.fixed + n * unit));
   const through = (from: number, each: number, className: string) =>
     line(x(0), y(from), x(widest), y(from + widest * each), className, { 'stroke-width': 2 });
-  // Names stand outside the gap between the two lines, left of their right ends.
+  // Names stand outside the gap between the two lines: clear of a rising line at the end that is nearest to it.
   const up = widest * p.earned >= costAt(p.cost.middle);
   const named = (from: number, each: number, above: boolean, text: string) => {
-    const n = 0.9 * widest;
-    return label(x(n), y(from + n * each) + (above ? -10 : 20), text, { 'text-anchor': 'end', class: 'sp-h' });
+    const right = x(0.97 * widest);
+    const near = ((above ? right : right - textWidth(text)) - frame.left) / (frame.right - frame.left);
+    return label(right, y(from + near * widest * each) + (above ? -10 : 20), text, {
+      'text-anchor': 'end',
+      class: 'sp-h',
+    });
   };
   const body = [
     ...yAxis(
@@ -76,7 +80,7 @@ export function breakEvenChart(p: BreakEvenPicture, options: PictureOptions = {}
     through(0, p.earned, 'sp-s-lake'),
     ...crossing(p, frame, x, y),
     named(0, p.earned, up, 'brings, after fees'),
-    named(p.fixed, up ? p.cost.low : p.cost.high, !up, 'costs, with its spread'),
+    named(p.fixed, up ? p.cost.low : p.cost.high, !up, 'costs'),
     ...xAxis(
       frame,
       x,

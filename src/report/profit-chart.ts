@@ -23,7 +23,7 @@ export function profitSentence(
   return `${name}: profit ${n(0.5)} ${currency} as likely as not, ${n(0.05)} to ${n(0.95)} ${currency} in nine cases of ten; chance of a loss ${figures.percent(lossChance)}.`;
 }
 
-/** Share of the outcomes in each of the bars. */
+/** Share of the outcomes in each of the bars: between two quantiles they are taken as spread evenly. */
 export function profitBars(
   quantiles: readonly number[],
 ): { readonly from: number; readonly to: number; readonly share: number }[] {
@@ -34,9 +34,20 @@ export function profitBars(
   // A bar never holds both losses and gains: the edges are multiples of the step, nought among them.
   const first = Math.floor(least / step);
   const last = Math.floor(most / step);
-  const counts = new Array<number>(last - first + 1).fill(0);
-  for (const q of quantiles) counts[Math.floor(q / step) - first]!++;
-  return counts.map((n, i) => ({ from: (first + i) * step, to: (first + i + 1) * step, share: n / quantiles.length }));
+  const shares = new Array<number>(last - first + 1).fill(0);
+  const each = 1 / (quantiles.length - 1);
+  for (let i = 1; i < quantiles.length; i++) {
+    const [low, high] = [quantiles[i - 1]!, quantiles[i]!];
+    if (!(high > low)) {
+      shares[Math.floor(low / step) - first]! += each;
+      continue;
+    }
+    for (let bar = Math.floor(low / step); bar <= Math.floor(high / step); bar++) {
+      const held = Math.min(high, (bar + 1) * step) - Math.max(low, bar * step);
+      shares[bar - first]! += each * Math.max(0, held / (high - low));
+    }
+  }
+  return shares.map((share, i) => ({ from: (first + i) * step, to: (first + i + 1) * step, share }));
 }
 
 export function profitChart(p: ProfitPicture, options: PictureOptions = {}): string {

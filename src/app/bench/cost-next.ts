@@ -18,7 +18,7 @@ import { surelyEnough } from './cost-starts.ts';
 import type { UnitCost } from './cost-types.ts';
 import { planIn } from './find.ts';
 import { waitsFor } from './leaving.ts';
-import type { BenchState } from './state.ts';
+import { type BenchState, quarantinedLots } from './state.ts';
 
 export interface NextOutcome {
   readonly command: 'cost next';
@@ -74,15 +74,23 @@ export function demandByMonth(state: BenchState, plan: string, now: string): num
   return months;
 }
 
-/** Units of a plan that can still be sold, and ordered ones that wait. */
+/** Units of a plan that nobody is promised, those among them that are kept back or stopped, and ordered ones that wait. */
 function standing(state: BenchState, plan: string) {
   planIn(state, plan);
-  const units = [...state.units.values()].filter((unit) => state.batches.get(unit.batch)?.plan === plan);
-  const inHand = units.filter((unit) => unit.stage !== 'shipped' && unit.stage !== 'scrapped').length;
+  const held = quarantinedLots(state);
+  const units = [...state.units.values()].filter(
+    (unit) =>
+      state.batches.get(unit.batch)?.plan === plan &&
+      unit.order === null &&
+      (unit.stage === 'at the bench' || unit.stage === 'stopped'),
+  );
+  const doubtful = units.filter(
+    (unit) => unit.stage === 'stopped' || unit.fitted.some((f) => f.count > 0 && held.has(f.lot)),
+  ).length;
   const waited = [...state.orders.values()]
     .filter((o) => o.plan === plan && !o.cancelled)
     .reduce((sum, order) => sum + waitsFor(order), 0);
-  return { inHand, waited };
+  return { inHand: units.length, doubtful, waited };
 }
 
 export interface NextRequest {
@@ -104,7 +112,8 @@ export function nextOutcome(request: NextRequest): NextOutcome {
   const demand = demandOf(request);
   const { months, perMonth, law, ahead_months } = demand;
   const { lead_months = 1.5, service = 0.95 } = file?.demand ?? {};
-  const { cost_minor, name, currency } = cost;
+  const { cost_minor, currency } = cost;
+  const name = plan ?? cost.name;
   const { price_minor, fees_minor } = priceOutcome(cost, file, { price_minor: request.price_minor });
   const net = price_minor - fees_minor;
   const salvage = file?.salvage_minor ?? 0;
@@ -115,7 +124,7 @@ export function nextOutcome(request: NextRequest): NextOutcome {
       { field: 'price' },
     );
   const best = newsvendor(law, { cost: cost_minor, price: net, salvage });
-  const { inHand, waited } = onBench ? standing(state, plan) : { inHand: 0, waited: 0 };
+  const { inHand, doubtful, waited } = onBench ? standing(state, plan) : { inHand: 0, doubtful: 0, waited: 0 };
   const missing = Math.max(0, best.quantity + waited - inHand);
   const begin = Math.ceil(missing / Math.max(0.01, meanOf(cost.figures.yieldShare)) - 1e-9);
   const beginSure = Math.max(begin, surelyEnough(missing, cost.figures.yieldShare, service));
@@ -177,7 +186,16 @@ export function nextOutcome(request: NextRequest): NextOutcome {
     },
     runs,
     seed,
-    notes: [...demand.notes, 'season, fashion and the price itself are not in the demand', ...cost.notes],
+    notes: [
+      ...demand.notes,
+      ...(doubtful > 0
+        ? [
+            `${doubtful} of the ${inHand} in hand are stopped or kept back with a lot: they count as if they will be good`,
+          ]
+        : []),
+      'season, fashion and the price itself are not in the demand',
+      ...cost.notes,
+    ],
   };
 }
 

@@ -103,14 +103,16 @@ function verdictOf(
   const text = (minor: number) => moneyText(minor, unit.currency);
   const kept =
     price.profit_minor < 0
-      ? `at ${text(price.price_minor)} each loses ${text(-price.profit_minor)}`
-      : `at ${text(price.price_minor)} ${text(price.profit_minor)} stay`;
+      ? `each sold at ${text(price.price_minor)} loses ${text(-price.profit_minor)}`
+      : `sold at ${text(price.price_minor)} it leaves ${text(price.profit_minor)}`;
   const paid =
     even === null
       ? ''
       : even.units === null
-        ? '; what is paid once is never earned'
-        : `; it has paid after ${even.units}`;
-  const more = next === null ? '' : next.begin === 0 ? '; begin none now' : `; begin ${next.begin} next`;
-  return `A good unit of ${unit.name} costs ${text(unit.cost_minor)}, ${kept}${paid}${more}.`;
+        ? 'What is paid once is never earned'
+        : `It has paid after ${even.units} ${even.units === 1 ? 'unit' : 'units'}`;
+  const more = next === null ? '' : next.begin === 0 ? 'begin none now' : `begin ${next.begin} next`;
+  const rest = [paid, more].filter(Boolean).join('; ');
+  const end = rest === '' ? '' : ` ${rest[0]!.toUpperCase()}${rest.slice(1)}.`;
+  return `A good unit of ${unit.name} costs ${text(unit.cost_minor)}; ${kept}.${end}`;
 }

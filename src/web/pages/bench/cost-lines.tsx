@@ -9,19 +9,29 @@ export const sumIn = (currency: string) => (minor: number) =>
   format.value.fixed(minor / 10 ** currencyDigits(currency), currencyDigits(currency));
 export const plainIn = (currency: string) => (minor: number) => amountText({ minor, currency });
 
+/** What a figure rests on; more than two sentences stand behind one click. */
 export function Notes({ list }: { readonly list: readonly string[] }) {
   if (list.length === 0) return null;
-  return (
+  const all = (
     <ul class="notes quiet">
       {list.map((note) => (
         <li key={note}>{note}</li>
       ))}
     </ul>
   );
+  if (list.length <= 2) return all;
+  return (
+    <details>
+      <summary>What it rests on</summary>
+      {all}
+    </details>
+  );
 }
 
-function Share({ share, measured }: { readonly share: number; readonly measured: boolean }) {
-  const wide = Math.max(1, Math.min(1, share) * 64);
+/** Bars are as long as their share of the largest line. */
+function Share(props: { readonly share: number; readonly largest: number; readonly measured: boolean }) {
+  const { share, largest, measured } = props;
+  const wide = Math.max(1, Math.min(1, share / largest) * 64);
   return (
     <span class="whisker">
       <svg width="68" height="14" viewBox="-2 0 68 14" aria-hidden="true">
@@ -44,16 +54,17 @@ function Share({ share, measured }: { readonly share: number; readonly measured:
 export function RollUp({ cost }: { readonly cost: UnitCostOutcome }) {
   const text = sumIn(cost.currency);
   const plain = plainIn(cost.currency);
+  const largest = Math.max(1, ...cost.lines.map((l) => l.cost_minor)) / Math.max(1, cost.cost_minor);
   return (
-    <section aria-labelledby="rollup-h">
+    <section class="cost-lines" aria-labelledby="rollup-h">
       <h2 id="rollup-h">What it is made of</h2>
       <DataTable
-        caption={`Cost of a good unit of ${cost.name}`}
+        caption={`Cost of a good unit of ${cost.name}; dashed bars are not measured`}
         file={`${cost.name} cost`}
         columns={[
           { key: 'what', head: 'what' },
           { key: 'sum', head: cost.currency, figures: true },
-          { key: 'share', head: 'share; dashed: not measured' },
+          { key: 'share', head: 'share' },
           { key: 'from', head: 'from' },
           { key: 'n', head: 'pieces or min', figures: true },
         ]}
@@ -66,9 +77,12 @@ export function RollUp({ cost }: { readonly cost: UnitCostOutcome }) {
               <Share
                 key="s"
                 share={l.cost_minor / Math.max(1, cost.cost_minor)}
+                largest={largest}
                 measured={l.basis === 'measured' || l.basis === 'lot in the stores'}
               />,
-              fromText(l),
+              <span key="f" class="from">
+                {fromText(l)}
+              </span>,
               l.quantity === null ? '' : format.value.figure(l.quantity, 3),
             ],
           })),

@@ -109,7 +109,8 @@ export function Even({ outcome }: { readonly outcome: BreakEvenOutcome }) {
   );
 }
 
-export function Next({ outcome }: { readonly outcome: NextOutcome }) {
+/** @param elsewhere notes that stand elsewhere on the page */
+export function Next({ outcome, elsewhere }: { readonly outcome: NextOutcome; readonly elsewhere: readonly string[] }) {
   const { profit, currency } = outcome;
   const input = profitPictureOf(outcome);
   const bars = profitBars(input.quantiles);
@@ -137,7 +138,7 @@ export function Next({ outcome }: { readonly outcome: NextOutcome }) {
       csv={() => [['what', 'value'], ...rows]}
     />
   );
-  const notes = <Notes list={outcome.notes} />;
+  const notes = <Notes list={outcome.notes.filter((note) => !elsewhere.includes(note))} />;
   if (outcome.begin === 0)
     return (
       <section aria-labelledby="next-h">

@@ -80,7 +80,8 @@ export function TryOut({ outcome, hand, problems, usualMargin_pct, onSale, onCha
         onEnd={onEnd}
       />
       <Slider
-        label="Time left with each doubling, %"
+        label="Learning rate, %"
+        note="Time left with each doubling of the number made."
         field="learning"
         value={hand.change.learning_pct ?? tenth(100 * (unit.learning?.rate ?? 1))}
         low={70}

@@ -27,6 +27,7 @@ import { Crossover, Even, Next } from './cost-pictures.tsx';
 import { TryOut } from './cost-try.tsx';
 import { Ways } from './cost-ways.tsx';
 import { useRead } from './use-read.ts';
+import './cost.css';
 
 /** Where neither the assumptions nor the hand say a price or a margin. */
 const USUAL_MARGIN_pct = 30;
@@ -113,7 +114,7 @@ export function CostPage({ batch: what }: { readonly batch?: string }) {
             <Price outcome={outcome} />
             {outcome.breakEven === null ? null : <Even outcome={outcome.breakEven} />}
             <Lacking heading="When it has paid" id="even-lacking" list={outcome.lacking.breakEven} />
-            {outcome.next === null ? null : <Next outcome={outcome.next} />}
+            {outcome.next === null ? null : <Next outcome={outcome.next} elsewhere={outcome.notes} />}
             <Lacking heading="How many next" id="next-lacking" list={outcome.lacking.next} />
             <RollUp cost={outcome.unit} />
             {outcome.crossover === null ? null : <Crossover outcome={outcome.crossover} />}
