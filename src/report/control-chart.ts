@@ -78,6 +78,7 @@ export function controlChart(input: ControlChartInput, options: PictureOptions =
   if (input.high !== null) lines.push([input.high, `${limitsOf}, at most`, 'sp-s-dusk']);
   if (input.low !== null) lines.push([input.low, `${limitsOf}, at least`, 'sp-s-dusk']);
   const unit = input.unit === '' ? input.name : `${input.name}, ${input.unit}`;
+  const dot = count > 400 ? 1.3 : 2.6;
   // A moving range stands below the second of its two values.
   const shift = rangesOf === 'samples' ? 0 : 1;
   const rangesName = `${rangesOf === 'samples' ? 'range' : 'moving range'}${input.unit === '' ? '' : `, ${input.unit}`}`;
@@ -98,7 +99,7 @@ export function controlChart(input: ControlChartInput, options: PictureOptions =
     ...namedLines(lines, y, frame),
     rowOf(input.values, (i) => [at(i), y(input.values[i]!)]),
     ...input.values.map((value, i) =>
-      mark(at(i), y(value), marked.has(i), `${input.names[i]}: ${figures.figures(value)}`),
+      mark(at(i), y(value), marked.has(i), `${input.names[i]}: ${figures.figures(value)}`, dot),
     ),
     ...yAxis(below, range, ticksOf(0, range.domain[1], figures, 2), rangesName),
     box(below),
@@ -108,7 +109,9 @@ export function controlChart(input: ControlChartInput, options: PictureOptions =
       'stroke-dasharray': '6 4',
     }),
     rowOf(ranges.values, (i) => [at(i + shift), range(ranges.values[i]!)]),
-    ...ranges.values.map((value, i) => mark(at(i + shift), range(value), value > ranges.upper, figures.figures(value))),
+    ...ranges.values.map((value, i) =>
+      mark(at(i + shift), range(value), value > ranges.upper, figures.figures(value), dot),
+    ),
     ...xAxis(
       below,
       across,
@@ -162,10 +165,10 @@ function rowOf(values: readonly number[], place: (index: number) => Point): stri
 }
 
 /** A value: a dot, or a large diamond where a run is complete. */
-function mark(x: number, y: number, stands: boolean, text: string): string {
+function mark(x: number, y: number, stands: boolean, text: string, r: number): string {
   const title = element('title', {}, escapeText(text));
   const shape = stands
     ? element('path', { d: `M${x} ${y - 6}L${x + 6} ${y}L${x} ${y + 6}L${x - 6} ${y}Z`, class: 'sp-f-dusk' })
-    : element('circle', { cx: x, cy: y, r: 2.6, class: 'sp-f-ink' });
+    : element('circle', { cx: x, cy: y, r, class: 'sp-f-ink' });
   return element('g', {}, [title, shape]);
 }

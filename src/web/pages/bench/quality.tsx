@@ -36,12 +36,12 @@ function Known({ quality, name }: { readonly quality: QualityOutcome; readonly n
       {quality.few === null ? null : <p>{quality.few}</p>}
       {tried.length === 0 ? null : (
         <DataTable
-          caption={`First-pass yield by gate${rolled === null ? '' : `; rolled ${format.value.percent(rolled)}`}`}
+          caption={`${rolled === null ? 'First' : `Rolled yield ${format.value.percent(rolled)}; first`}-pass yield by gate, drawn over ${Math.round(100 * floor)} to 100 %`}
           file={`${name} yields`}
           columns={[
             { key: 'gate', head: 'gate' },
             { key: 'share', head: 'yield', figures: true },
-            { key: 'range', head: `95 %, drawn over ${Math.round(100 * floor)} to 100 %` },
+            { key: 'range', head: 'interval of 95 %' },
             { key: 'first', head: 'at once', figures: true },
             { key: 'final', head: 'in the end', figures: true },
           ]}
@@ -53,7 +53,7 @@ function Known({ quality, name }: { readonly quality: QualityOutcome; readonly n
               <Whisker
                 key="w"
                 {...g.firstPass!}
-                said={`${percent(g.firstPass!.low)} to ${percent(g.firstPass!.high)}`}
+                said={`${percent(g.firstPass!.low).replace(/\s?%$/, '')} to ${percent(g.firstPass!.high)}`}
                 from={floor}
                 to={1}
               />,
@@ -137,12 +137,12 @@ function Whisker(props: {
   readonly said: string;
 }) {
   const { from, to, said } = props;
-  const x = (value: number) => (104 * (Math.min(to, Math.max(from, value)) - from)) / (to - from);
+  const x = (value: number) => (70 * (Math.min(to, Math.max(from, value)) - from)) / (to - from);
   const [mean, low, high] = [x(props.mean), x(props.low), x(props.high)];
   return (
     <span class="whisker" style={{ verticalAlign: 'middle' }}>
-      <svg width="110" height="16" viewBox="-3 0 110 16" aria-hidden="true">
-        <path d="M0 8H104M0 5V11M104 5V11" stroke="var(--hairline)" />
+      <svg width="76" height="16" viewBox="-3 0 76 16" aria-hidden="true">
+        <path d="M0 8H70M0 5V11M70 5V11" stroke="var(--hairline)" />
         <path d={`M${low} 8H${high}M${low} 4V12M${high} 4V12`} stroke="currentColor" stroke-width="1.5" />
         <circle cx={mean} cy="8" r="3.5" fill="var(--lake)" />
       </svg>{' '}
