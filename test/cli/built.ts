@@ -13,10 +13,10 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { expect } from 'vitest';
 import { FULL_KIT, HUT } from '../app/records.ts';
+import { type Ask, type Ended, startWarm } from './warm.ts';
 
 /** Root of the checkout. */
 export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
@@ -44,7 +44,8 @@ const isFresh = () => existsSync(BUNDLE) && statSync(BUNDLE).mtimeMs >= newest_m
 function copyRuns(): boolean {
   rmSync(join(COPY, 'dist'), { recursive: true, force: true });
   try {
-    for (const part of ['bin', 'dist', 'schema']) cpSync(join(ROOT, part), join(COPY, part), { recursive: true });
+    for (const part of ['bin', 'dist', 'schema', 'migrations', 'examples'])
+      cpSync(join(ROOT, part), join(COPY, part), { recursive: true });
   } catch {
     return false;
   }
@@ -56,14 +57,16 @@ function copyRuns(): boolean {
  * Builds the program once where the bundle is older than the source (`npm test` has built it before), and takes the copy
  * that the tests run.
  */
-export function ensureBuilt(): Promise<void> {
-  ready ??= makeReady();
-  return ready;
+export function ensureBuilt(): void {
+  if (!ready) makeReady();
+  ready = true;
 }
 /** Once a process, however many test files it runs. */
-let ready: Promise<void> | undefined;
+let ready = false;
 
-async function makeReady(): Promise<void> {
+const wait = (time_ms: number) => void Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, time_ms);
+
+function makeReady(): void {
   if (!existsSync(join(COPY, 'node_modules'))) symlinkSync(join(ROOT, 'node_modules'), join(COPY, 'node_modules'));
   process.on('exit', () => rmSync(COPY, { recursive: true, force: true }));
   for (let tries = 0; tries < 100; tries++) {
@@ -73,7 +76,7 @@ async function makeReady(): Promise<void> {
     } catch {
       // Another test file builds; a lock that is left over from a killed run is old.
       if (existsSync(LOCK) && Date.now() - statSync(LOCK).mtimeMs > 60_000) rmSync(LOCK, { force: true });
-      await wait(500);
+      wait(500);
       continue;
     }
     try {
@@ -87,28 +90,50 @@ async function makeReady(): Promise<void> {
   throw new Error('the program could not be built for the tests: run `npm run build`');
 }
 
-export interface Told {
-  readonly code: number | null;
-  readonly out: string;
-  readonly err: string;
+export interface Told extends Ended {
+  /** Standard output as JSON. */
   readonly json: () => Record<string, unknown>;
 }
 
 /** A line of a stack trace: `    at name (file:1:2)`. */
 export const STACK = /^\s+at .+:\d+:\d+\)?$/m;
 
-/** Runs the built program as a user does. Whatever the outcome: no stack trace, nothing unexpected. */
-export function cli(args: readonly string[], options: Partial<SpawnSyncOptionsWithStringEncoding> = {}): Told {
-  const done = spawnSync(process.execPath, [PROGRAM, ...args], {
+/** Runs the built program in a process of its own, as a user does. */
+export function runAlone(args: readonly string[], options: Partial<SpawnSyncOptionsWithStringEncoding> = {}): Ended {
+  ensureBuilt();
+  const { status, stdout, stderr, error } = spawnSync(process.execPath, [PROGRAM, ...args], {
     cwd: ROOT,
     maxBuffer: 1 << 28,
     timeout: 60_000,
     ...options,
     encoding: 'utf8',
   });
-  if (done.error) throw done.error;
-  const { status, stdout, stderr } = done;
-  expect(stderr).not.toMatch(STACK);
-  expect(stderr).not.toMatch(/Unexpected:|undefined|\[object/);
-  return { code: status, out: stdout, err: stderr, json: () => JSON.parse(stdout) as Record<string, unknown> };
+  if (error) throw error;
+  return { code: status, out: stdout, err: stderr };
+}
+
+let warm: Ask | undefined;
+/** Commands that have had a process of their own, by test file. */
+const alone = new Set<string>();
+
+/**
+ * Runs the built program. The first time that a test file asks for a command it has a process of its own, as a user's has;
+ * after that one process runs all, since starting takes longer than most commands.
+ */
+export function run(args: readonly string[], cwd = ROOT): Ended {
+  const command = `${expect.getState().testPath} ${args[0]}`;
+  if (!alone.has(command)) {
+    alone.add(command);
+    return runAlone(args, { cwd });
+  }
+  warm ??= startWarm(join(COPY, 'dist/sunperch.mjs'), PROGRAM);
+  return warm(args, cwd);
+}
+
+/** The same, and whatever the outcome: no stack trace, nothing unexpected. */
+export function cli(args: readonly string[], options: { readonly cwd?: string } = {}): Told {
+  const ended = run(args, options.cwd);
+  expect(ended.err).not.toMatch(STACK);
+  expect(ended.err).not.toMatch(/Unexpected:|undefined|\[object/);
+  return { ...ended, json: () => JSON.parse(ended.out) as Record<string, unknown> };
 }

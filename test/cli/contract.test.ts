@@ -101,8 +101,8 @@ const CASES: readonly Case[] = [
 const argsOf = ({ command, args }: Case) => (command.includes(' ') ? args : [command, ...args]);
 
 let told: Map<string, Told>;
-beforeAll(async () => {
-  await ensureBuilt();
+beforeAll(() => {
+  ensureBuilt();
   told = new Map(CASES.map((c) => [c.command, cli([...argsOf(c), '--json'])]));
 }, 120_000);
 
