@@ -11,6 +11,9 @@ import { sharesOf } from '../shares.ts';
 const printing = () => import('./quality-print.ts');
 const files = () => import('../../host/files.ts');
 
+/** Heading of what needs no workshop in the help of the group. */
+const IN_HAND = 'For figures in hand, without a workshop:';
+
 interface Shown {
   readonly json?: boolean;
 }
@@ -36,6 +39,7 @@ export function registerQuality(group: Command): void {
 function registerGauge(group: Command): void {
   const command = group
     .command('gauge <file>')
+    .helpGroup(IN_HAND)
     .description('A gauge study from repeated measurements: CSV with part, operator, trial, value.')
     .addOption(
       group
@@ -61,9 +65,10 @@ function registerChart(group: Command): void {
   const kinds: ChartKind[] = ['individuals', 'xbar-range', 'share', 'cusum', 'ewma'];
   const command = group
     .command('chart <file>')
-    .summary('a control chart of figures in a CSV file')
+    .helpGroup(IN_HAND)
+    .summary('A control chart of figures in a CSV file, with capability where limits are given.')
     .description(
-      'A control chart of figures in a CSV file, without a workshop: single values with their moving range, samples\n' +
+      'A control chart of figures in a CSV file, without a workshop: single values with their moving range, samples ' +
         '(means and ranges), shares of defective units, cumulative sums, moving averages; capability where limits are given.',
     )
     .addOption(group.createOption('--kind <word>', 'kind of chart').choices(kinds).default('individuals'))
@@ -111,6 +116,7 @@ interface CapabilityOptions extends Shown, Omit<CapabilityRequest, 'count'> {
 function registerCapability(group: Command): void {
   const command = group
     .command('capability')
+    .helpGroup(IN_HAND)
     .description('Whether a process fits between its limits, from mean and standard deviation.')
     .requiredOption('--mean <value>', 'mean, in the unit of the values', number)
     .requiredOption('--sd <value>', 'standard deviation, in that unit', number)
@@ -139,6 +145,7 @@ interface RateOptions extends Shown {
 function registerRate(group: Command): void {
   const command = group
     .command('rate')
+    .helpGroup(IN_HAND)
     .description('How sure a rate of failures is, and how many must pass to show that few fail.')
     .requiredOption('--failed <n>', 'units that failed', whole(0))
     .requiredOption('--of <n>', 'units that were tested', whole(1))
@@ -156,6 +163,7 @@ function registerRate(group: Command): void {
 function registerLine(group: Command): void {
   const command = group
     .command('line <file>')
+    .helpGroup(IN_HAND)
     .description('A straight line through pairs of figures: a meter against a reference, a value against the day.')
     .requiredOption('--x <title>', 'column across (title or number)')
     .requiredOption('--y <title>', 'column upwards (title or number)');

@@ -18,9 +18,9 @@ interface SamplingOptions extends Pick<SamplingRequest, 'lot' | 'level' | 'sampl
 export function registerSampling(group: Command): void {
   const command = group
     .command('sampling')
-    .summary('what a sampling plan asks for, and what it lets through')
+    .summary('What a sampling plan asks for, and what it lets through; needs no workshop.')
     .description(
-      'Size of the sample, accept and reject number of the published single-sampling tables (ISO 2859-1, MIL-STD-105E),\n' +
+      'Size of the sample, accept and reject number of the published single-sampling tables (ISO 2859-1, MIL-STD-105E), ' +
         'or of a plan of your own, and the chance that a lot is accepted by its share of defective units.',
     )
     .option('--lot <n>', 'units in the lot', whole(1))

@@ -27,9 +27,9 @@ interface Options {
 export function registerSerial(group: Command): void {
   const serial = group
     .command('serial')
-    .summary('check characters of serials and codes, without a workshop')
+    .summary('Check characters of serials, and what codes hold; needs no workshop.')
     .description(
-      'Checks a serial, completes one with its check character, and says what a code on a label holds.\n' +
+      'Checks a serial, completes one with its check character, and says what a code on a label holds. ' +
         'Serials of a batch end in the one of ISO 7064 mod 37-36.',
     );
   withExample(
