@@ -7,11 +7,12 @@ import { keepSecret } from '../../src/app/bench/units.ts';
 import type { BenchImport, BenchMeasured, BenchPassport, BenchTables } from '../../src/server/api.ts';
 import { PLAN } from '../app/bench/bench.ts';
 import { type ApiDocument, answerJudge } from './document.ts';
-import { type Bench, bench, codes, json } from './make.ts';
+import { type Bench, bench, codes, HOST, json } from './make.ts';
 
 let b: Bench;
 let judge: ReturnType<typeof answerJudge>;
 let serial = '';
+let second = '';
 async function ask(method: string, path: string, body?: object): Promise<Response> {
   const answer = await b.ask(method, path, body);
   expect((await judge(method, path, answer.clone())).problems).toEqual([]);
@@ -27,7 +28,7 @@ beforeAll(async () => {
   const signed = { by: 'A. Lund', at: '2030-01-01T00:00:00Z' };
   await act(own, signed, (state) => savePlan(state, 'alder-3', PLAN));
   await act(own, signed, (state) => openBatch(state, { key: 'a-07', plan: 'alder-3', count: 2, prefix: 'A07' }));
-  serial = [...own.state.units.keys()][0]!;
+  [serial, second] = [...own.state.units.keys()] as [string, string];
   await act(own, signed, (state) => keepSecret(state, serial, 'admin', 'the-key-itself'));
 });
 afterAll(() => b.end());
@@ -76,6 +77,34 @@ describe('files at the bench over the net', () => {
     expect(twice.status).toBe(200);
     const both = await b.ask('POST', '/api/bench/import', { table: 'parts', text, map: { ...map, is: 'key' } });
     expect([both.status, await codes(both)]).toEqual([422, ['import-map']]);
+  });
+
+  it('reads the history of units, times by the clock of a zone, and says what is not read', async () => {
+    const text = `serial;at;what;gate;value\n${second};2029-07-01 08:00;measured;sleep;22,5\n`;
+    expect((await bringIn({ table: 'history', text })).problems).toMatchObject([{ row: 2 }]);
+    const request = { table: 'history', text, zone: 'Europe/Zurich', keep: true };
+    expect(await bringIn(request)).toMatchObject({ kept: true, fresh: 1, same: 0, elsewhere: 0 });
+    expect(await bringIn(request)).toMatchObject({ kept: true, fresh: 0, same: 1 });
+    const { tables } = await json<BenchTables>(ask('GET', '/api/bench/tables'));
+    expect(tables['history']).toContain(`${second},2029-07-01T06:00:00Z,M. Berg,measured,sleep,22.5,passed`);
+    const wrongZone = await b.ask('POST', '/api/bench/import', { ...request, by: 'M. Berg', zone: 'Nowhere' });
+    expect([wrongZone.status, await codes(wrongZone)]).toEqual([422, ['import-zone']]);
+    expect((await b.ask('POST', '/api/bench/import', { table: 'shipments', text })).status).toBe(400);
+  });
+
+  it('takes 20,000 rows in one request, and keeps none of them when whoever sent them has gone', async () => {
+    const rows = Array.from({ length: 20_000 }, (_, i) => `p-${i};Part number ${i}, of the long list;other;piece`);
+    const body = { table: 'parts', by: 'M. Berg', keep: true, text: `key;name;is;measured\n${rows.join('\n')}\n` };
+    const stop = new AbortController();
+    const sent = b.app.request('/api/bench/import', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', host: new URL(HOST).host },
+      body: JSON.stringify(body),
+      signal: stop.signal,
+    });
+    stop.abort();
+    expect(await codes(await sent)).toEqual(['import-stopped']);
+    expect(await bringIn({ ...body, keep: false })).toMatchObject({ fresh: 20_000, problems: [] });
   });
 
   it('lays out the passport that was chosen', async () => {

@@ -71,7 +71,7 @@ export const lots: TableIn = {
     ...['key', 'part', 'count', 'supplier', 'supplierLot', 'currency', 'goods', 'freight', 'duty', 'fees'],
     ...['received', 'note'],
   ],
-  needs: ['key'],
+  needs: ['key', 'part', 'count', 'supplier', 'currency', 'goods'],
   begin({ state, take }) {
     const once = onlyOnce('the key');
     const partNamed = finder(state.parts, 'part', (key) => partIn(state, key));
@@ -117,7 +117,7 @@ export const orders: TableIn = {
     ...['key', 'customer', 'plan', 'count', 'region', 'place', 'latitude_deg', 'longitude_deg', 'due', 'price'],
     ...['currency', 'note', 'placed', 'cancelled'],
   ],
-  needs: ['key'],
+  needs: ['key', 'customer', 'plan', 'count', 'region'],
   begin({ state, take }) {
     const once = onlyOnce('the key');
     const planNamed = finder(state.plans, 'plan', (key) => planIn(state, key));

@@ -1,6 +1,7 @@
 /** A table from CSV: which it is, what its columns are, what is wrong with which rows, and only then in. */
 import { useEffect, useState } from 'preact/hooks';
 import { TABLE_WORDS } from '../../../app/bench/tables-list.ts';
+import { amount, amountText } from '../../../core/money/index.ts';
 import type { BenchImport } from '../../../server/api.ts';
 import { FileDrop } from '../../parts/file-drop.tsx';
 import { Problems } from '../../parts/problems.tsx';
@@ -252,16 +253,28 @@ function WrongRows(props: {
 
 function Preview({ seen }: { readonly seen: BenchImport }) {
   if (seen.kept || seen.preview.length === 0) return null;
-  const fields = [...new Set(seen.preview.flatMap((row) => Object.keys(row)))].filter(
-    (f) => f !== 'kind' && seen.preview.some((row) => row[f] !== undefined && shown(row[f]) !== ''),
+  const rows = seen.preview.map(readable);
+  const fields = [...new Set(rows.flatMap((row) => Object.keys(row)))].filter((f) =>
+    rows.some((row) => shown(row[f]) !== ''),
   );
   return (
     <DataTable
-      caption={`The first ${seen.preview.length === 1 ? 'row' : 'rows'}, as they would be kept`}
+      caption={rows.length === 1 ? 'The first row, as it would be kept' : 'The first rows, as they would be kept'}
       columns={fields.map((field) => ({ key: field, head: field }))}
-      rows={seen.preview.map((row, i) => ({ key: String(i), cells: fields.map((field) => shown(row[field])) }))}
+      rows={rows.map((row, i) => ({ key: String(i), cells: fields.map((field) => shown(row[field])) }))}
     />
   );
+}
+
+/** A row for eyes: sums in the currency, and what it is called in the table. */
+function readable(row: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> {
+  const { kind: _, happenedAt, currency, ...rest } = row;
+  const cells = Object.entries(rest).map(([field, value]) =>
+    field.endsWith('_minor') && typeof value === 'number' && typeof currency === 'string'
+      ? [field.slice(0, -'_minor'.length), amountText(amount(value, currency))]
+      : [field, value],
+  );
+  return { ...Object.fromEntries(cells), currency, 'when (UTC)': happenedAt };
 }
 
 /** A value in a cell: parts of a group as text, lists by their length. */
