@@ -1,6 +1,6 @@
 /** The bench in an exported folder: `bench/entries.jsonl`, one entry a line, and back. */
 import { userError } from '../core/units/index.ts';
-import { type Content, type Entry, entrySchema } from '../records/bench/index.ts';
+import { type Content, type Entry, entrySchema, keptFileOf } from '../records/bench/index.ts';
 import { pathText } from '../records/index.ts';
 import { EVIDENCE_ENDS } from './bench/evidence.ts';
 import { emptyBench, fold } from './bench/state.ts';
@@ -21,12 +21,15 @@ interface About {
   readonly files?: number;
 }
 
-type KeptFile = Extract<Content, { readonly kind: 'evidence-kept' }>;
+type KeptFile = Extract<Content, { readonly kind: 'evidence-kept' | 'drawing-kept' }>;
 
 /** Files that entries name, each once. */
 const filesOf = (entries: readonly Entry[]): readonly KeptFile[] => [
   ...new Map(
-    entries.flatMap(({ content }) => (content.kind === 'evidence-kept' ? [[content.sha256, content] as const] : [])),
+    entries.flatMap(({ content }) => {
+      const file = keptFileOf(content);
+      return file === undefined ? [] : [[file.sha256, file] as const];
+    }),
   ).values(),
 ];
 

@@ -13,6 +13,7 @@ import type { ServerParts } from './parts.ts';
 import { answerError, problemAnswer, Refusal } from './problems.ts';
 import { benchRoutes } from './routes/bench.ts';
 import { benchCostRoutes } from './routes/bench-cost.ts';
+import { benchDrawingRoutes } from './routes/bench-drawings.ts';
 import { benchEvidenceRoutes } from './routes/bench-evidence.ts';
 import { benchFileRoutes } from './routes/bench-files.ts';
 import { benchForecastRoutes } from './routes/bench-forecast.ts';
@@ -58,6 +59,7 @@ export function createApp(parts: ServerParts): ServerApp {
   benchFileRoutes(app, parts, bench);
   benchEvidenceRoutes(app, parts, bench);
   benchForecastRoutes(app, parts, bench);
+  benchDrawingRoutes(app, parts, bench);
   const document = describeApi(app, parts.version);
   app.get('/api/openapi.json', (c) => c.json(document));
   app.all('*', pageHandler(parts.pages));

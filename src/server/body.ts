@@ -42,9 +42,9 @@ export const checkBody: MiddlewareHandler = async (c, next) => {
 
 const WITH_FILES = new Set(['/api/jobs', '/api/bench/measure', '/api/bench/import']);
 /** A kept file of 10 MB in base 64, and what is told of it. */
-const WHOLE_FILE = '/api/bench/evidence';
+const WHOLE_FILES = new Set(['/api/bench/evidence', '/api/bench/drawings']);
 const mostOf = (path: string): number =>
-  path === WHOLE_FILE ? BODY_LIMITS.fileBytes : WITH_FILES.has(path) ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes;
+  WHOLE_FILES.has(path) ? BODY_LIMITS.fileBytes : WITH_FILES.has(path) ? BODY_LIMITS.jobBytes : BODY_LIMITS.bytes;
 
 /** The body as text; refused by its told length before it is read, else as soon as it is too long. */
 async function readLimited(

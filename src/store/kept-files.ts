@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import type { Kysely } from 'kysely';
 import type { KeptFile } from '../app/bench-port.ts';
 import { userError } from '../core/units/index.ts';
-import type { Entry } from '../records/bench/index.ts';
+import { type Entry, keptFileOf } from '../records/bench/index.ts';
 import type { Engine } from './engine.ts';
 import type { Tables } from './tables.ts';
 
@@ -47,7 +47,7 @@ export async function fileOf(db: Kysely<Tables>, sha256: string): Promise<Uint8A
 
 /** Digests that entries name and that are not kept. */
 export async function filesMissing(db: Kysely<Tables>, entries: readonly Pick<Entry, 'content'>[]): Promise<string[]> {
-  const named = new Set(entries.flatMap(({ content }) => (content.kind === 'evidence-kept' ? [content.sha256] : [])));
+  const named = new Set(entries.flatMap(({ content }) => keptFileOf(content)?.sha256 ?? []));
   if (named.size === 0) return [];
   for (const { sha256 } of await sizesOf(db)) named.delete(sha256);
   return [...named];

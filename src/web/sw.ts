@@ -41,7 +41,7 @@ scope.addEventListener('activate', (event: Waiting) => {
 
 /** What may be read again without the server: the list, the records, results, what the terrain is, the bench. */
 const READABLE =
-  /^\/api\/(workshop|session|terrain|records\/[^/]+|results\/[^/]+|bench|bench\/(batches|units|lots|quality)\/[^/]+|bench\/stores)$/;
+  /^\/api\/(workshop|session|terrain|records\/[^/]+|results\/[^/]+|bench|bench\/(batches|units|lots|quality)\/[^/]+|bench\/stores|bench\/drawings\/[^/]+\/[^/]+\/[^/]+)$/;
 /** Tiles of the map; the browser's own cache asks for them no oftener than the server says. */
 const TILE = /^\/api\/terrain\/shade\//;
 const MOST_TILES = 1500;

@@ -118,6 +118,8 @@ describe('answers', () => {
       '/market/a-07',
       '/tables',
       '/passports/A07-001X',
+      '/units/A07-001X/forecast',
+      `/drawings/p/cells/${'0'.repeat(64)}`,
     ])
       await ask('GET', `/api/bench${path}`);
     await ask('POST', '/api/bench/deeds', { deed: 'draw', lot: 'c-1', by: 'one', token: 'a-token-of-1' });
@@ -129,6 +131,10 @@ describe('answers', () => {
       ...{ batch: 'a-07', paper: 'declaration', name: 'a.txt', base64: 'YQ==', by: 'one', token: 'a-token-of-2' },
     });
     await ask('GET', `/api/bench/evidence/a-07/${'0'.repeat(64)}`);
+    await ask('POST', '/api/bench/units/A07-001X/forecast', {});
+    await ask('POST', '/api/bench/drawings', {
+      ...{ plan: 'p', step: 'cells', name: 'a.png', base64: 'YQ==', by: 'one', token: 'a-token-of-3' },
+    });
     ground.remove();
     expect([...seen].sort()).toEqual(
       operations(document)

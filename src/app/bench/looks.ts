@@ -12,7 +12,15 @@ import {
 import { batchIn, planOfUnit, unitIn } from './find.ts';
 import { type GateValue, gateUnit, limitText } from './gates.ts';
 import { waitsFor } from './leaving.ts';
-import { type BatchState, type BenchState, type OrderState, planOfBatch, quarantinedLots } from './state.ts';
+import {
+  type BatchState,
+  type BenchState,
+  drawingKey,
+  type KeptDrawing,
+  type OrderState,
+  planOfBatch,
+  quarantinedLots,
+} from './state.ts';
 
 /** Where a unit stands, in the words that are shown. */
 export type Standing = 'at the bench' | 'stopped' | 'kept back' | 'ready' | 'shipped' | 'returned' | 'scrapped';
@@ -181,6 +189,7 @@ export interface UnitOutcome {
   readonly verdict: string;
   readonly serial: string;
   readonly batch: string;
+  readonly plan: string;
   readonly kit: string;
   readonly kitRevision: string;
   readonly standing: Standing;
@@ -193,6 +202,8 @@ export interface UnitOutcome {
     readonly done: { readonly at: string; readonly by: string } | null;
     readonly tool: string | null;
     readonly drawing: string | null;
+    /** Drawing or photo whose bytes the workshop keeps. */
+    readonly picture: Pick<KeptDrawing, 'name' | 'type' | 'bytes' | 'sha256'> | null;
     readonly caution: string | null;
     readonly time_min: number;
     readonly gates: readonly string[];
@@ -234,6 +245,7 @@ export function unitLook(state: BenchState, serial: string): UnitOutcome {
     verdict: unitVerdict(unit, plan, standing),
     serial: unit.serial,
     batch: unit.batch,
+    plan: batchIn(state, unit.batch).plan,
     kit: plan.kit,
     kitRevision: plan.kitRevision,
     standing,
@@ -247,6 +259,7 @@ export function unitLook(state: BenchState, serial: string): UnitOutcome {
         done: done === undefined ? null : { at: done.at, by: done.by },
         tool: step.tool ?? null,
         drawing: step.drawing ?? null,
+        picture: pictureOf(state, unit, step.key),
         caution: step.caution ?? null,
         time_min: step.time_min,
         gates: step.gates,
@@ -289,6 +302,13 @@ export function unitLook(state: BenchState, serial: string): UnitOutcome {
     shows: unit.shows,
     whyNotToShip: reasonsNotToShip(unit, plan, quarantined),
   };
+}
+
+function pictureOf(state: BenchState, unit: UnitState, step: string): UnitOutcome['steps'][number]['picture'] {
+  const kept = state.drawings.get(drawingKey(batchIn(state, unit.batch).plan, step));
+  if (kept === undefined) return null;
+  const { name, type, bytes, sha256 } = kept;
+  return { name, type, bytes, sha256 };
 }
 
 function unitVerdict(unit: UnitState, plan: Plan, standing: Standing): string {

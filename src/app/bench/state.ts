@@ -59,6 +59,13 @@ export interface KeptEvidence extends Omit<ContentOf<'evidence-kept'>, 'kind'> {
   setAside: { readonly reason: string; readonly at: string; readonly by: string } | null;
 }
 
+/** What is shown at a step: the newest that was kept for it. */
+export interface KeptDrawing extends Omit<ContentOf<'drawing-kept'>, 'kind'> {
+  readonly at: string;
+  readonly by: string;
+}
+export const drawingKey = (plan: string, step: string): string => `${plan} ${step}`;
+
 export interface BatchState extends ContentOf<'batch-opened'> {
   readonly key: string;
   readonly openedAt: string;
@@ -89,6 +96,8 @@ export interface BenchState {
   readonly lots: Map<string, LotState>;
   /** All numbers of each plan, the first at 0. */
   readonly plans: Map<string, { readonly plan: Plan; readonly savedAt: string }[]>;
+  /** Drawing or photo of a step, by plan and step. */
+  readonly drawings: Map<string, KeptDrawing>;
   readonly batches: Map<string, BatchState>;
   readonly orders: Map<string, OrderState>;
   readonly units: Map<string, UnitState>;
@@ -100,6 +109,7 @@ export const emptyBench = (): BenchState => ({
   parts: new Map(),
   lots: new Map(),
   plans: new Map(),
+  drawings: new Map(),
   batches: new Map(),
   orders: new Map(),
   units: new Map(),
@@ -132,6 +142,9 @@ function foldOne(state: BenchState, entry: Entry): void {
     const all = state.plans.get(key) ?? [];
     all.push({ plan: content, savedAt: entry.at });
     state.plans.set(key, all);
+  } else if (content.kind === 'drawing-kept') {
+    const { kind: _, ...file } = content;
+    state.drawings.set(drawingKey(streamKey(entry.stream), file.step), { ...file, at: entry.at, by: entry.by });
   } else if (kind === 'batch') foldBatch(state, entry);
   else if (kind === 'order') foldOrder(state, entry);
 }
@@ -218,7 +231,8 @@ function foldOrder(state: BenchState, { stream, number, at, content }: Entry): v
     state.orders.set(key, {
       ...content,
       key,
-      placedAt: before?.placedAt ?? at,
+      // Whoever orders again after a cancellation stands at the end of the list.
+      placedAt: before === undefined || before.cancelled ? at : before.placedAt,
       cancelled: false,
       reserved: before?.reserved ?? new Set(),
       shipped: before?.shipped ?? new Set(),

@@ -40,6 +40,7 @@ export function scratchOf(real: BenchState): Scratch {
     tokens: real.tokens,
     parts: new Map(real.parts),
     lots: new Map(real.lots),
+    drawings: new Map(real.drawings),
     plans: new Map([...real.plans].map(([key, numbers]) => [key, [...numbers]])),
     batches: new Map(real.batches),
     orders: new Map(real.orders),

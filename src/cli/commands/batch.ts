@@ -47,12 +47,26 @@ function registerPlans(group: Command): void {
       const outcome = await withBench(options, async (bench) => {
         const plan = readPlan(parseYamlRecord(await bench.ports.readText(file), file));
         const key = options.key ?? plan.kit;
-        const [entry] = await bench.act((state) => savePlan(state, key, plan, options.from));
-        return { command: 'batch plan', plan: key, number: entry?.number ?? bench.state.plans.get(key)?.length };
+        await bench.act((state) => savePlan(state, key, plan, options.from));
+        return { command: 'batch plan', plan: key, number: bench.state.plans.get(key)?.length };
       });
       if (options.json) sayJson(outcome);
       else say(`Saved: plan ${outcome.plan}, number ${outcome.number}.`);
     });
+  deedCommand(
+    group,
+    'drawing <plan> <step> <file>',
+    'Keeps a drawing or photo (JPEG, PNG, PDF, at most 10 MB), shown at the step of every unit of the plan.',
+  ).action(async (plan: string, step: string, file: string, options: BenchOptions) => {
+    const { takeDrawing } = await import('../../app/bench/drawings.ts');
+    const outcome = await withBench(options, async (bench) => {
+      const content = await bench.ports.readBytes(file);
+      const { drawing, again } = await takeDrawing(bench, bench.signed(), { plan, step, name: file }, content);
+      return { command: 'batch drawing', plan, ...drawing, written: again ? 0 : 1 };
+    });
+    if (options.json) sayJson(outcome);
+    else say(`Kept: ${outcome.name}, shown at step ${step} of plan ${plan}.`);
+  });
 }
 
 interface OpenOptions extends BenchOptions {
@@ -179,12 +193,14 @@ function registerOrders(group: Command): void {
       else say(`Placed: order ${key}, ${count} ${count === 1 ? 'unit' : 'units'} for ${customer}.`);
     });
 
-  benchCommand(orders, 'list', 'Lists the orders, who waits longest first.').action(async (options: BenchOptions) => {
-    const { orderRows } = await import('../../app/bench/looks.ts');
-    const rows = await withBench(options, async ({ state }) => orderRows(state));
-    if (options.json) sayJson({ command: 'batch order list', orders: rows });
-    else (await printing()).sayOrders(rows);
-  });
+  benchCommand(orders, 'list', 'Lists the orders: those that wait first, by the day on which they are wanted.').action(
+    async (options: BenchOptions) => {
+      const { orderRows } = await import('../../app/bench/looks.ts');
+      const rows = await withBench(options, async ({ state }) => orderRows(state));
+      if (options.json) sayJson({ command: 'batch order list', orders: rows });
+      else (await printing()).sayOrders(rows);
+    },
+  );
 
   deedCommand(orders, 'reserve <key>', 'Keeps units for an order.')
     .addArgument(new Argument('<serial...>', 'serials of the units'))

@@ -28,7 +28,7 @@ export const STREAMS = {
     told(lotReleased),
     stockMoved,
   ],
-  plan: [planSaved],
+  plan: [planSaved, u.drawingKept],
   batch: [told(u.batchOpened), told(u.batchClosed), told(u.paperNoted), u.evidenceKept, u.evidenceSetAside],
   order: [told(u.orderPlaced), told(u.orderCancelled)],
   unit: [
@@ -92,6 +92,10 @@ export interface Entry<C extends Content = Content> {
   readonly corrects: number | null;
   readonly content: C;
 }
+
+/** The file that an entry names, whose bytes are kept in the store under its digest. */
+export const keptFileOf = (content: Content): ContentOf<'evidence-kept' | 'drawing-kept'> | undefined =>
+  content.kind === 'evidence-kept' || content.kind === 'drawing-kept' ? content : undefined;
 
 /** What no database gives back as it was. */
 const storable = (text: string) => !/[\p{Surrogate}\0]/u.test(text);

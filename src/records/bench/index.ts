@@ -6,6 +6,7 @@ export {
   bySchema,
   contentSchema,
   entrySchema,
+  keptFileOf,
   STREAMS,
   streamKey,
   streamKind,
@@ -46,7 +47,7 @@ export { offerSchema, PART_KINDS } from './stores.ts';
 export type { Fitted, GateState, GateTry, Override, StepTick, UnitStage, UnitState } from './unit-state.ts';
 export { countingTry, foldUnit, gateState, openGates, reasonsNotToShip, unitOf } from './unit-state.ts';
 export type { EvidenceType, UnitField } from './units.ts';
-export { EVIDENCE_TYPES, PREFIX, REGIONS, UNIT_FIELDS } from './units.ts';
+export { DRAWING_TYPES, EVIDENCE_TYPES, PREFIX, REGIONS, UNIT_FIELDS } from './units.ts';
 export type { RadioSettingOf, Variant, VariantAntenna, VariantRadio } from './variant.ts';
 export { antennaOf, radioOf, settingOfVariant, variantOf } from './variant.ts';
 export { hasVariantFor, planForRegion, servedBy } from './variant-plan.ts';

@@ -50,6 +50,17 @@ export const evidenceKept = z.strictObject({
   bytes: countOf('the size of a file', 1, EVIDENCE_MOST_bytes),
   sha256: digest(),
 });
+/** What may be shown at a step. */
+export const DRAWING_TYPES = ['image/jpeg', 'image/png', 'application/pdf'] as const;
+/** Drawing or photo of a step of a plan, shown at the bench; its bytes are kept under the digest. The newest one counts, for all numbers of the plan. */
+export const drawingKept = z.strictObject({
+  kind: z.literal('drawing-kept'),
+  step: key('step'),
+  name: label().describe('Name of the file, without its folder'),
+  type: z.enum(DRAWING_TYPES),
+  bytes: countOf('the size of a file', 1, EVIDENCE_MOST_bytes),
+  sha256: digest(),
+});
 /** The file no longer proves its row; its bytes stay. */
 export const evidenceSetAside = z.strictObject({
   kind: z.literal('evidence-set-aside'),

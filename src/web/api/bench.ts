@@ -6,11 +6,12 @@ import type { BatchPapersOutcome } from '../../app/bench/market-papers.ts';
 import type { OrderingOutcome } from '../../app/bench/ordering.ts';
 import type { QualityOutcome } from '../../app/bench/quality.ts';
 import type { FindOutcome } from '../../app/bench/search.ts';
+import type { ShipCheck } from '../../app/bench/ship-check.ts';
 import type { Inspection, KeptEvidence, Movement } from '../../app/bench/state.ts';
 import type { RecallOutcome, StoresOutcome } from '../../app/bench/stores.ts';
 import type { UnitPage } from '../../app/bench/unit-page.ts';
 import type { CostRequest } from '../../records/bench/cost-request.ts';
-import type { BenchDeedAnswer, BenchForecast, JobStatus } from '../../server/api.ts';
+import type { BenchDeedAnswer, BenchForecast, JobStatus, OrderPlaceAnswer, OrderPlaces } from '../../server/api.ts';
 import { call } from './client.ts';
 
 export interface LotPage {
@@ -34,6 +35,12 @@ export const getQuality = (batch: string) => call<QualityOutcome>('GET', `/bench
 export const getFound = (text: string) => call<FindOutcome>('GET', `/bench/find?text=${at(text)}`);
 export const getOrdering = (plan: string, units: number, due: string) =>
   call<OrderingOutcome>('GET', `/bench/orders/${at(plan)}?units=${units}${due === '' ? '' : `&due=${due}`}`);
+export const getPlaces = () => call<OrderPlaces>('GET', '/bench/places');
+export const getOrderPlace = (order: string) => call<OrderPlaceAnswer>('GET', `/bench/orders/${at(order)}/place`);
+/** Begins the check of an order's place. */
+export const checkOrderPlace = (order: string) => call<JobStatus>('POST', `/bench/orders/${at(order)}/place`, {});
+export const getLeaving = (serial: string, asked: Readonly<Record<string, string>>) =>
+  call<ShipCheck>('GET', `/bench/units/${at(serial)}/leaving?${new URLSearchParams(asked)}`);
 export const getMarketPapers = (key: string) => call<BatchPapersOutcome>('GET', `/bench/market/${at(key)}`);
 /** Where a kept file is saved from. */
 export const evidenceAddress = (batch: string, sha256: string) => `/api/bench/evidence/${at(batch)}/${sha256}`;
@@ -41,5 +48,10 @@ export const sendEvidence = (body: Readonly<Record<'batch' | 'paper' | 'name' | 
   call<{ readonly evidence: KeptEvidence; readonly again: boolean }>('POST', '/bench/evidence', body);
 export const askForCost = (question: CostRequest & { readonly ask: 'overview' }) =>
   call<CostOverview>('POST', '/bench/cost', question);
+/** Where the drawing or photo of a step is shown from. */
+export const drawingAddress = (plan: string, step: string, sha256: string) =>
+  `/api/bench/drawings/${at(plan)}/${at(step)}/${sha256}`;
+export const sendDrawing = (body: Readonly<Record<'plan' | 'step' | 'name' | 'base64' | 'by' | 'token', string>>) =>
+  call<{ readonly again: boolean }>('POST', '/bench/drawings', body);
 export const sendDeed = (body: Readonly<Record<string, unknown>>) =>
   call<BenchDeedAnswer>('POST', '/bench/deeds', body);

@@ -79,6 +79,7 @@ const STORY: readonly (readonly [command: string, ...args: string[]])[] = [
   ['stores found', 'cell-1'],
   ['stores receive', 'lid', '--count', '50', '--supplier', 'One', '--goods', '10'],
   ['batch plan', file('plan.yaml', BUILD), '--key', 'two'],
+  ['batch drawing', 'two', 'fit', file('lid.pdf', '%PDF-1.4 a drawing')],
   ['batch open', 'b-1', '--plan', 'two', '--count', '4', '--prefix', 'B1'],
   ['batch order place', 'hut', '--customer', 'Hut', '--plan', 'two', '--count', '2', '--region', 'EU'],
   ['batch order list'],

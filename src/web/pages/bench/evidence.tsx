@@ -153,7 +153,7 @@ function Bring({ batch, paper, name }: Of) {
   );
 }
 
-function base64Of(file: File): Promise<string> {
+export function base64Of(file: File): Promise<string> {
   return new Promise((resolve, reject) => {
     const reader = new FileReader();
     reader.onload = () => resolve(String(reader.result).split(',', 2)[1] ?? '');

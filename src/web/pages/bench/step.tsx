@@ -6,6 +6,7 @@ import { format } from '../../state/settings.ts';
 import { GateField } from './gate-field.tsx';
 import type { Overlaid } from './overlay.ts';
 import { useAct } from './parts.tsx';
+import { StepPicture } from './step-picture.tsx';
 
 type Step = UnitOutcome['steps'][number];
 
@@ -19,6 +20,8 @@ export function StepInHand({ overlaid: { page, waits } }: { readonly overlaid: O
   useEffect(() => {
     if (shown.current === step?.key) return;
     shown.current = step?.key;
+    // After the last one, what follows stands at the top: to ship it.
+    if (step === undefined) return window.scrollTo({ top: 0 });
     // The button that was pressed is gone: the next step is where one reads on.
     heading.current?.focus({ preventScroll: true });
     const section = heading.current?.closest('section');
@@ -41,6 +44,7 @@ export function StepInHand({ overlaid: { page, waits } }: { readonly overlaid: O
         </p>
       )}
       {step.drawing === null ? null : <Drawing name={step.drawing} step={step.name} />}
+      <StepPicture plan={unit.plan} step={step} />
       {step.parts.length === 0 ? null : <Parts unit={unit} step={step} />}
       {step.caution === null ? null : <p class="caution">{step.caution}</p>}
       {gates.map((g) => (
@@ -123,20 +127,25 @@ function Tick({ serial, step }: { readonly serial: string; readonly step: Step }
     return () => clearInterval(timer);
   }, [begun_ms]);
   const spent_s = begun_ms === null ? 0 : Math.max(0, Math.round((Math.max(now_ms, begun_ms) - begun_ms) / 1000));
-  const tick = () =>
-    act(
-      {
-        deed: 'tick',
-        unit: serial,
-        step: step.key,
-        ...(begun_ms === null ? {} : { time_s: (Date.now() - begun_ms) / 1000 }),
-      },
-      `tick ${step.name}, ${serial}`,
+  // Pressed twice in a hurry it is done once: this button goes with its step.
+  const [ticked, setTicked] = useState(false);
+  const tick = async (partsLeft = false) =>
+    setTicked(
+      await act(
+        {
+          deed: 'tick',
+          unit: serial,
+          step: step.key,
+          ...(begun_ms === null ? {} : { time_s: (Date.now() - begun_ms) / 1000 }),
+          ...(partsLeft ? { partsLeft } : {}),
+        },
+        `tick ${step.name}, ${serial}`,
+      ),
     );
   return (
     <>
       <div class="actions tick">
-        <button type="button" class="main" disabled={busy} onClick={() => void tick()}>
+        <button type="button" class="main" disabled={busy || ticked} onClick={() => void tick()}>
           {step.name}: done
         </button>
         <button type="button" class="plain" onClick={() => setBegun(begun_ms === null ? Date.now() : null)}>
@@ -146,6 +155,13 @@ function Tick({ serial, step }: { readonly serial: string; readonly step: Step }
         </button>
       </div>
       <Problems list={problems} />
+      {problems.some((p) => p.code === 'no-lot') ? (
+        <p>
+          <button type="button" disabled={busy} onClick={() => void tick(true)}>
+            Tick it without taking parts
+          </button>
+        </p>
+      ) : null}
     </>
   );
 }
