@@ -78,7 +78,7 @@ export const movements: TableIn = {
 };
 
 export const gates: TableIn = {
-  fields: ['serial', 'gate', 'value', 'at', 'instrument', 'note'],
+  fields: ['serial', 'gate', 'value', 'at', 'uncertainty', 'instrument', 'note'],
   needs: ['serial', 'gate', 'value', 'at'],
   begin(reading) {
     const { state, take } = reading;
@@ -89,7 +89,8 @@ export const gates: TableIn = {
         const unit = unitOf(cells.text('serial'));
         const gate = gateIn(planOfUnit(state, unit), cells.text('gate'));
         const measuredAt = momentOf(cells, 'at');
-        const { value, verdict } = judge(gate, gateValue(cells, gate.measures));
+        const uncertainty = cells.number('uncertainty');
+        const { value, verdict } = judge(gate, gateValue(cells, gate.measures), uncertainty);
         const preview = { serial: unit.serial, gate: gate.key, value, verdict, at: measuredAt };
         const tries = unit.gates.get(gate.key) ?? [];
         if (tries.some((t) => t.measured.value === value && sameMoment(t.at, measuredAt)))
@@ -103,7 +104,7 @@ export const gates: TableIn = {
         const { instrument, note } = { instrument: cells.text('instrument'), note: cells.text('note') };
         const deeds = measureGate(state, unit.serial, {
           ...{ gate: gate.key, value, measuredAt },
-          ...told({ instrument, note }),
+          ...told<unknown>({ instrument, note, uncertainty }),
         }).map((deed) => ({ ...deed, content: sound(deed.content) }));
         if (verdict === 'failed') stopped.set(unit.serial, gate.name);
         take(deeds);

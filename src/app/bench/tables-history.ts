@@ -15,7 +15,7 @@ import {
 import { formatInstant, parseInstant } from '../instant.ts';
 import type { Deed } from './act.ts';
 import { gateIn, lotIn, orderIn, planOfUnit } from './find.ts';
-import { freeUnit, scrapUnit, shipUnit, swapUnit, takeBack } from './leaving.ts';
+import { freeUnit, installUnit, scrapUnit, shipUnit, swapUnit, takeBack } from './leaving.ts';
 import { publishPassport } from './passport.ts';
 import type { BenchState } from './state.ts';
 import { gateValue, unitNamed } from './tables-dated.ts';
@@ -25,9 +25,23 @@ import * as units from './units.ts';
 export type Value = string | number | null;
 
 export const HISTORY = [
-  ...['serial', 'at', 'by', 'what', 'gate', 'value', 'verdict', 'low', 'high', 'instrument', 'step', 'time_s'],
+  ...[
+    'serial',
+    'at',
+    'by',
+    'what',
+    'gate',
+    'value',
+    'verdict',
+    'low',
+    'high',
+    'uncertainty',
+    'instrument',
+    'step',
+    'time_s',
+  ],
   ...['part', 'lot', 'count', 'to', 'order', 'rested_V', 'temperature_degC', 'charge_pct', 'carrier', 'field'],
-  ...['name', 'reason', 'other', 'file', 'sha256', 'show', 'short'],
+  ...['name', 'reason', 'cause', 'perch', 'other', 'file', 'sha256', 'show', 'short'],
 ] as const;
 type Column = (typeof HISTORY)[number];
 type Row = Partial<Record<Column, Value>>;
@@ -58,7 +72,13 @@ function cellsOfContent(c: Content, corrects: boolean): Row | undefined {
     case 'gate-measured':
       return {
         ...{ what: corrects ? 'corrected' : 'measured', gate: c.gate, value: yesNo(c.value), verdict: c.verdict },
-        ...{ low: c.low ?? null, high: c.high ?? null, instrument: c.instrument ?? null, reason: c.note ?? null },
+        ...{
+          low: c.low ?? null,
+          high: c.high ?? null,
+          uncertainty: c.uncertainty ?? null,
+          instrument: c.instrument ?? null,
+          reason: c.note ?? null,
+        },
         ...{ file: c.file?.name ?? null, sha256: c.file?.sha256 ?? null },
       };
     case 'gate-overridden':
@@ -79,11 +99,13 @@ function cellsOfContent(c: Content, corrects: boolean): Row | undefined {
         },
       };
     case 'unit-returned':
-      return { what: 'returned', reason: c.reason };
+      return { what: 'returned', reason: c.reason, cause: c.cause ?? null };
     case 'unit-repaired':
-      return { what: 'repaired', reason: c.what, time_s: c.time_s ?? null };
+      return { what: 'repaired', reason: c.what, cause: c.cause ?? null, time_s: c.time_s ?? null };
     case 'unit-swapped':
       return { what: 'swapped', other: c.for };
+    case 'unit-installed':
+      return { what: 'installed', perch: c.perch };
     case 'unit-scrapped':
       return { what: 'scrapped', reason: c.reason };
     case 'unit-measured':
@@ -94,9 +116,17 @@ function cellsOfContent(c: Content, corrects: boolean): Row | undefined {
     case 'passport-published':
       return { what: 'passport', show: words(c.show) };
     default:
+      // A new kind of entry of a unit does not pass here unseen.
+      c.kind satisfies Elsewhere;
       return undefined;
   }
 }
+
+/** What is no row of the history: made (the table units), a key (never leaves), and what is no entry of a unit. */
+type Elsewhere =
+  | ('unit-made' | 'secret-kept' | 'part-saved' | 'plan-saved' | 'drawing-kept' | 'inspection-drawn' | 'stock-moved')
+  | 'paper-noted'
+  | `${'lot' | 'batch' | 'order' | 'evidence'}-${string}`;
 
 /** What rows may tell, and what it needs. */
 const NEEDS: Readonly<Record<string, readonly Column[]>> = {
@@ -114,6 +144,7 @@ const NEEDS: Readonly<Record<string, readonly Column[]>> = {
   returned: ['reason'],
   repaired: ['reason'],
   swapped: ['other'],
+  installed: ['perch'],
   scrapped: ['reason'],
   'value noted': ['field', 'value', 'reason'],
   passport: [],
@@ -150,7 +181,8 @@ function decide(state: BenchState, unit: UnitState, what: string, cells: Cells, 
     case 'measured':
     case 'corrected': {
       const { measures } = gateIn(planOfUnit(state, unit), gate);
-      const more = told<unknown>({ instrument: cells.text('instrument'), note: reason, file });
+      const uncertainty = cells.number('uncertainty');
+      const more = told<unknown>({ instrument: cells.text('instrument'), note: reason, file, uncertainty });
       const value = gateValue(cells, measures);
       return units.measureGate(state, serial, { gate, value, measuredAt: at, correct: what === 'corrected', ...more });
     }
@@ -176,14 +208,17 @@ function decide(state: BenchState, unit: UnitState, what: string, cells: Cells, 
       return shipUnit(state, serial, shipping);
     }
     case 'returned':
-      return takeBack(state, serial, reason);
+      return takeBack(state, serial, reason, (cells.text('cause') || undefined) as Parameters<typeof takeBack>[3]);
     case 'repaired': {
       if (unit.stage !== 'returned') throw userError('not-returned', `${serial} has not come back`);
-      const content = { kind: 'unit-repaired' as const, what: reason, ...told({ time_s }) };
-      return [{ stream: streamOf('unit', serial), content }];
+      const content = { kind: 'unit-repaired', what: reason, ...told<unknown>({ time_s, cause: cells.text('cause') }) };
+      return [{ stream: streamOf('unit', serial), content: sound(content) }];
     }
     case 'swapped':
-      return swapUnit(state, serial, cells.text('other'));
+      // That the other one leaves is a row of its own.
+      return swapUnit(state, serial, cells.text('other')).slice(0, 1);
+    case 'installed':
+      return installUnit(state, serial, cells.text('perch'));
     case 'scrapped':
       return scrapUnit(state, serial, reason);
     case 'value noted': {

@@ -113,10 +113,11 @@ export const TABLES_OUT: Readonly<Record<string, Out>> = {
       ]),
   },
   units: {
-    titles: 'serial,batch,position,made,stage,order,reworks,returns,swappedFor,keys',
+    titles: 'serial,batch,position,made,stage,order,reworks,returns,swappedFor,perch,keys',
     rows: (state) =>
       unitsOf(state).map((u) => [
-        ...[u.serial, u.batch, u.position, time(u.madeAt), u.stage, u.order, u.reworks, u.returns, u.swappedFor],
+        ...[u.serial, u.batch, u.position, time(u.madeAt), u.stage, u.order, u.reworks, u.returns],
+        ...[u.swappedFor, u.installed?.perch],
         // How many, so that one knows what to keep anew; what they are stays in the workshop.
         u.secrets.length,
       ]),
@@ -172,6 +173,13 @@ export const TABLES_OUT: Readonly<Record<string, Out>> = {
         ),
       ),
   },
+  drawings: {
+    titles: 'plan,step,name,type,bytes,sha256,at,by',
+    rows: (_, entries) =>
+      entries.flatMap(({ stream, at, by, content: c }) =>
+        c.kind === 'drawing-kept' ? [[streamKey(stream), c.step, c.name, c.type, c.bytes, c.sha256, time(at), by]] : [],
+      ),
+  },
   bom: {
     titles: 'plan,number,subassembly,subassembly_name,subassembly_count,part,count,scrap_pct,alternates,use',
     rows: (state) =>
@@ -223,13 +231,13 @@ export const TABLES_OUT: Readonly<Record<string, Out>> = {
       unitsOf(state).flatMap((u) => [...u.steps].map(([step, t]) => [u.serial, step, time(t.at), t.by, t.time_s])),
   },
   gates: {
-    titles: 'serial,gate,value,verdict,at,by,counts,low,high,instrument,note',
+    titles: 'serial,gate,value,verdict,at,by,counts,low,high,uncertainty,instrument,note',
     rows: (state) =>
       unitsOf(state).flatMap((u) =>
         [...u.gates].flatMap(([gate, tries]) =>
           tries.map(({ measured: m, at, by, corrected, reopened }) => [
             ...[u.serial, gate, typeof m.value === 'boolean' ? yes(m.value) : m.value, m.verdict, time(at), by],
-            ...[yes(!corrected && !reopened), m.low, m.high, m.instrument, m.note],
+            ...[yes(!corrected && !reopened), m.low, m.high, m.uncertainty, m.instrument, m.note],
           ]),
         ),
       ),
@@ -248,7 +256,7 @@ export const TABLES_OUT: Readonly<Record<string, Out>> = {
     rows: (state) => unitsOf(state).flatMap((u) => (u.order === null ? [] : [[u.serial, u.order]])),
   },
   shipments: happening('serial,at,by,order,rested_V,temperature_degC,charge_pct,carrier', 'shipped'),
-  returns: happening('serial,at,by,what,reason,time_s,other', 'returned', 'repaired', 'swapped', 'scrapped'),
+  returns: happening('serial,at,by,what,reason,cause,time_s,other', 'returned', 'repaired', 'swapped', 'scrapped'),
 };
 
 const useOf = (line: Plan['bom'][number]): Cells => [

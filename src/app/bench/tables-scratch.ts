@@ -16,6 +16,7 @@ const copyUnit = (u: UnitState): UnitState => ({
   overrides: new Map(u.overrides),
   fitted: u.fitted.map((f) => ({ ...f })),
   reworkedFor: [...u.reworkedFor],
+  returned: u.returned.map((r) => ({ ...r })),
   measured: new Map(u.measured),
   secrets: [...u.secrets],
 });

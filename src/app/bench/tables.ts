@@ -37,6 +37,7 @@ const NOT_READ: Readonly<Record<string, string>> = {
   reservations: 'which units are kept for an order comes with history',
   shipments: 'no unit ships with an open gate, so what was measured has to come first: read history',
   returns: 'a unit comes back only after it was shipped: read history',
+  drawings: 'files are not in a table: `sunperch workshop import` takes them with their digests',
   evidence: 'files are not in a table: `sunperch workshop import` takes them with their digests',
   keys: 'keys never leave the workshop that keeps them; `sunperch unit keep-key` keeps one',
 };

@@ -85,7 +85,7 @@ describe('import', () => {
     await bench.do((s) => keepSecret(s, serial!, 'admin', 'c2VjcmV0'));
     const tables = exportTables(bench.state, bench.entries);
     expect(Object.keys(tables)).toEqual(
-      'parts approvals offers plans orders lots movements batches units history inspections quarantine papers evidence bom plan-steps plan-gates fitted steps gates measurements reworks overrides reservations shipments returns'.split(
+      'parts approvals offers plans orders lots movements batches units history inspections quarantine papers evidence drawings bom plan-steps plan-gates fitted steps gates measurements reworks overrides reservations shipments returns'.split(
         ' ',
       ),
     );
