@@ -399,6 +399,8 @@ export interface BenchPassport {
   readonly show: readonly string[];
   /** A whole HTML file. */
   readonly page: string;
+  /** Where the code on its label leads. */
+  readonly address: string | null;
 }
 
 /** Answer of GET /api/bench/tables: CSV by the name of the table. */

@@ -440,7 +440,15 @@ export const measured = named(
   }),
   'BenchMeasured',
 );
-export const passport = named(z.strictObject({ serial: z.string(), show: keys, page: z.string() }), 'BenchPassport');
+export const passport = named(
+  z.strictObject({
+    serial: z.string(),
+    show: keys,
+    page: z.string(),
+    address: z.string().nullable().openapi({ description: 'Where the code on its label leads' }),
+  }),
+  'BenchPassport',
+);
 export const tables = named(z.strictObject({ tables: z.record(z.string(), z.string()) }), 'BenchTables');
 export const imported = named(
   z.strictObject({

@@ -32,6 +32,10 @@ export const batchIn = (state: BenchState, key: string): BatchState =>
 export const orderIn = (state: BenchState, key: string): OrderState =>
   found(state.orders, key, 'order', 'no order has been placed yet');
 
+/** The same but for the check character at its end. */
+const isWithout = (serial: string, typed: string): boolean =>
+  serial.length === typed.length + 1 && serial.startsWith(typed);
+
 /** A unit by its serial, however it was typed: small letters and left-out hyphens are the same serial. */
 export function unitIn(state: BenchState, typed: string): UnitState {
   const direct = state.units.get(typed);
@@ -41,6 +45,14 @@ export function unitIn(state: BenchState, typed: string): UnitState {
   const unit = same(bare);
   if (unit !== undefined) return unit;
   const place = { field: 'unit' };
+  const whole =
+    bare.length < 3 ? [] : [...state.units.values()].filter((u) => isWithout(normaliseSerial(u.serial), bare));
+  if (whole.length === 1)
+    throw userError(
+      'mistyped-serial',
+      `${typed} is no serial: its last sign, the check character, is missing; did you mean ${whole[0]!.serial}?`,
+      place,
+    );
   if (bare.length < 3 || hasValidCheck(SERIAL_SCHEME, bare))
     throw userError('no-such-unit', `no unit of this workshop has the serial ${typed}`, place);
   const meant = likelySlips(SERIAL_SCHEME, bare).flatMap(({ text }) => same(text)?.serial ?? []);

@@ -133,7 +133,8 @@ export function batchLook(state: BenchState, key: string): BatchOutcome {
 }
 
 function rowOf(unit: UnitState, plan: Plan, quarantined: ReadonlySet<string>): UnitRow {
-  const { serial, position, order, reworks } = unit;
+  const { serial, position, reworks } = unit;
+  const order = orderOf(unit);
   const at = (what: string) => plan.gates.filter((gate) => gateState(unit, gate.key) === what).map((gate) => gate.key);
   return {
     serial,

@@ -1,5 +1,6 @@
 /** The passport of a unit: what its maker chose to show, read from the bench. No key, no customer, no person, no free remark. */
 import {
+  codeText,
   countingTry,
   type Gate,
   gateState,
@@ -75,6 +76,13 @@ export function passportOf(state: BenchState, serial: string, show: readonly str
     ...when('care', () => ({ care: careOf(state, plan) })),
     ...when('shipped', () => ({ shipped: { day: unit.shipped?.at.slice(0, 10) ?? null } })),
   };
+}
+
+/** Where the code on its label leads, and its passport is to be hosted; null where the plan has no address for labels. */
+export function passportAddress(state: BenchState, serial: string): string | null {
+  const unit = unitIn(state, serial);
+  const { labelUrl } = planOfUnit(state, unit);
+  return labelUrl === undefined ? null : codeText(labelUrl, unit.serial);
 }
 
 /** The same as a whole HTML file. */

@@ -1,7 +1,7 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import { PASSPORT_PARTS, type PassportPart } from '../../records/bench/passport-parts.ts';
 import { type BenchOptions, deedCommand, withBench } from '../bench.ts';
-import { sayJson } from '../print.ts';
+import { say, sayJson } from '../print.ts';
 import { sayFolded } from '../tail.ts';
 
 interface PassportOptions extends BenchOptions {
@@ -19,18 +19,26 @@ export function registerPassport(group: Command): void {
     .requiredOption('--show <parts>', `what it shows, of ${PASSPORT_PARTS.join(',')}`, partsOf)
     .requiredOption('--out <file>', 'HTML file to write')
     .action(async (serial: string, options: PassportOptions) => {
-      const [{ passportOf, publishPassport }, { passportPage }, { checkWritable, writeWhole }, { madeAt }] =
-        await Promise.all([
-          import('../../app/bench/passport.ts'),
-          import('../../report/passport-page.ts'),
-          import('../../host/files.ts'),
-          import('../report-file.ts'),
-        ]);
+      const [
+        { passportAddress, passportOf, publishPassport },
+        { passportPage },
+        { checkWritable, writeWhole },
+        { madeAt },
+      ] = await Promise.all([
+        import('../../app/bench/passport.ts'),
+        import('../../report/passport-page.ts'),
+        import('../../host/files.ts'),
+        import('../report-file.ts'),
+      ]);
       await checkWritable(options.out);
-      const { passport, written } = await withBench(options, async (bench) => {
+      const { passport, written, address } = await withBench(options, async (bench) => {
         const entries = await bench.act((state) => publishPassport(state, serial, options.show));
         const day = madeAt().toISOString().slice(0, 10);
-        return { passport: passportOf(bench.state, serial, options.show, day), written: entries.length };
+        return {
+          passport: passportOf(bench.state, serial, options.show, day),
+          written: entries.length,
+          address: passportAddress(bench.state, serial),
+        };
       });
       await writeWhole(options.out, passportPage(passport));
       if (options.json)
@@ -39,10 +47,14 @@ export function registerPassport(group: Command): void {
           unit: passport.serial,
           show: options.show,
           file: options.out,
+          address,
           written,
           passport,
         });
-      else sayFolded(`Passport of ${passport.serial}: ${options.out}. It shows ${options.show.join(', ')}.`);
+      else {
+        sayFolded(`Passport of ${passport.serial}: ${options.out}. It shows ${options.show.join(', ')}.`);
+        if (address !== null) say(`Host it where the code on its label leads: ${address}`);
+      }
     });
 }
 

@@ -4,7 +4,7 @@ import type { Context } from 'hono';
 import { type Bench, refresh } from '../../app/bench/act.ts';
 import { unitIn } from '../../app/bench/find.ts';
 import { measureCells, measureCurrent, measureRamp } from '../../app/bench/measurements.ts';
-import { passportFile } from '../../app/bench/passport.ts';
+import { passportAddress, passportFile } from '../../app/bench/passport.ts';
 import { exportTables, IMPORTED, importTable, withEntries } from '../../app/bench/tables.ts';
 import { UserError, userError } from '../../core/units/index.ts';
 import { person } from '../../records/bench/index.ts';
@@ -97,7 +97,10 @@ export function benchFileRoutes(api: OpenAPIHono, { now }: ServerParts, bench: B
       return unitThere(c, () => {
         const unit = unitIn(bench.state, serial);
         const page = passportFile(bench.state, unit.serial, unit.shows, now().slice(0, 10));
-        return answer<BenchPassport>(c, { serial: unit.serial, show: unit.shows, page });
+        return answer<BenchPassport>(c, {
+          ...{ serial: unit.serial, show: unit.shows, page },
+          address: passportAddress(bench.state, unit.serial),
+        });
       }) as never;
     },
   );

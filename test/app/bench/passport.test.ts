@@ -4,9 +4,11 @@ import { describe, expect, it } from 'vitest';
 import { openBatch, savePlan } from '../../../src/app/bench/batches.ts';
 import { placeOrder, shipUnit } from '../../../src/app/bench/leaving.ts';
 import { passportOf, publishPassport } from '../../../src/app/bench/passport.ts';
+import { savePart } from '../../../src/app/bench/stores.ts';
 import { fitPart, keepSecret, measureGate, noteMeasured, overrideGate } from '../../../src/app/bench/units.ts';
 import { PASSPORT_PARTS } from '../../../src/records/bench/index.ts';
 import { passportPage } from '../../../src/report/index.ts';
+import { checkPage } from '../../report/check-page.ts';
 import { PLAN, testBench } from './bench.ts';
 
 /** Words that stand nowhere else: each in a place that must not be published. */
@@ -25,6 +27,8 @@ const HIDDEN = {
   carrier: 'zz-carrier',
 };
 
+const HOSTILE = '"><script>alert(1)</script><img src=x onerror=alert(2)>';
+
 async function shippedUnit() {
   const bench = await testBench();
   const settings = { key: 'set', name: 'Settings <i>', measures: 'settings' as const, required: true };
@@ -34,6 +38,8 @@ async function shippedUnit() {
   await bench.do((state) => openBatch(state, { key: 'a-08', plan: 'alder-4', count: 2, prefix: 'A08' }));
   const serial = bench.state.batches.get('a-08')!.serials[0]!;
   const { instrument, note, how } = HIDDEN;
+  const { kind: _, key: _k, number: _n, savedAt: _s, ...cell } = bench.state.parts.get('cell')!;
+  await bench.do((state) => savePart(state, 'cell', { ...cell, name: HOSTILE }));
   await bench.do((state) => fitPart(state, serial, { part: 'cell', lot: 'cells-1' }));
   await bench.do((state) => measureGate(state, serial, { gate: 'sleep', value: 22.5, instrument, note }));
   await bench.do((state) => measureGate(state, serial, { gate: 'spray', value: true, instrument, note }));
@@ -76,6 +82,8 @@ describe('the passport of a unit', () => {
     expect(page).toContain('Settings &lt;i&gt;');
     expect(page).toContain('cells-1');
     expect(page).not.toMatch(/<script|<link|<img|https?:|url\(/i);
+    expect(page).toContain('&lt;script&gt;alert(1)&lt;/script&gt;');
+    checkPage(page);
   });
 
   it('keeps what was chosen last', async () => {

@@ -157,6 +157,9 @@ describe('finding a serial', () => {
     const bare = first.replaceAll('-', '').toLowerCase();
     for (const typed of [first, bare, bare.replaceAll('0', 'o'), bare.replaceAll('1', 'l'), ` ${first} `])
       expect(findInBench(bench.state, typed).hits[0]).toMatchObject({ kind: 'unit', key: first });
+    expect((await said(() => bench.do((s) => takeBack(s, first.slice(0, -1), 'x'))))[0]).toContain(
+      `did you mean ${first}?`,
+    );
     const { openBatch } = await import('../../../src/app/bench/batches.ts');
     await bench.do((s) => openBatch(s, { key: 'ao7', plan: 'alder-3', count: 3, prefix: 'AO7' }));
     const serials = bench.state.batches.get('ao7')!.serials;

@@ -24,6 +24,7 @@ export function UnitPassport(props: { readonly serial: string; readonly shows: r
   );
   const [wrong, setWrong] = useState<ReturnType<typeof callProblems>>([]);
   const [waits, setWaits] = useState(false);
+  const [leads, setLeads] = useState<string | null>(null);
   const how = useRef('');
   const { busy, problems, act } = useAct((done) => {
     how.current = done.how;
@@ -35,7 +36,8 @@ export function UnitPassport(props: { readonly serial: string; readonly shows: r
     await act({ deed: 'publish-passport', unit: serial, show }, `passport of ${serial}`);
     if (how.current !== 'kept') return;
     try {
-      const { page } = await getPassport(serial);
+      const { page, address } = await getPassport(serial);
+      setLeads(address);
       saveText(`passport-${serial.toLowerCase()}.html`, page, 'text/html');
     } catch (error) {
       setWrong(callProblems(error));
@@ -71,6 +73,11 @@ export function UnitPassport(props: { readonly serial: string; readonly shows: r
           Save the passport
         </button>
       </p>
+      {leads === null ? null : (
+        <p role="status">
+          Saved. Host it where the code on its label leads: <code>{leads}</code>
+        </p>
+      )}
       {waits ? <p role="status">The choice waits to be sent; save the page once the workshop answers.</p> : null}
       <Problems list={[...wrong, ...problems]} />
     </section>
