@@ -3,6 +3,9 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { act, openBench, refresh } from '../../src/app/bench/act.ts';
+import type { BenchState } from '../../src/app/bench/state.ts';
+import { moveStock } from '../../src/app/bench/stores.ts';
 import type { Content, NewEntry } from '../../src/records/bench/index.ts';
 import { openStore } from '../../src/store/index.ts';
 import { problemsOf } from '../app/real-ports.ts';
@@ -114,6 +117,27 @@ describe.each(places())('the bench on $name', (place) => {
     expect(tries.filter((t) => t.added)).toHaveLength(1);
     expect(await bench.head()).toBe(7);
   });
+
+  it.skipIf(skip)(
+    'lets two programs that take from one lot at the same moment not take more than there is',
+    async () => {
+      const target = await place.fresh();
+      const first = await openStore(target, { create: true, now });
+      await first.bench.append(BEGUN, 0);
+      const second = await openStore(target, { now });
+      const benches = await Promise.all([first, second].map((store) => openBench(store.bench)));
+      const signed = { by: 'someone', at: '2030-01-31T12:00:00Z' };
+      const take = (state: BenchState) => moveStock(state, 'cells-1', { change: -3, why: 'scrapped' });
+      const tries = await Promise.allSettled(Array.from({ length: 6 }, (_, i) => act(benches[i % 2]!, signed, take)));
+      // Seven lie there: three go twice, the others are told what is left.
+      expect(tries.filter((t) => t.status === 'fulfilled')).toHaveLength(2);
+      for (const t of tries) if (t.status === 'rejected') expect(String(t.reason)).toContain('has 1 left, 3 are to go');
+      for (const bench of benches) await refresh(bench);
+      expect(benches.map((bench) => bench.state.lots.get('cells-1')!.left)).toEqual([1, 1]);
+      await second.close();
+      await first.close();
+    },
+  );
 
   it.skipIf(skip)('ships no unit with an open gate or a quarantined lot, whoever asks', async () => {
     const bench = await open();
