@@ -71,7 +71,13 @@ export function passportPage(passport: Passport): string {
     lots === undefined ? '' : part('lots', 'What is in it', lotsMarkup(lots)),
     papers === undefined
       ? ''
-      : part('papers', 'Papers of its market', facts(papers.map(({ name, state }) => [name, state] as const))),
+      : part(
+          'papers',
+          'Papers of its market',
+          papers.length === 0
+            ? '<p>None is noted yet.</p>'
+            : `<p>These are there with its maker:</p><ul class="plain">${papers.map(({ name }) => `<li>${escapeText(name)}</li>`).join('')}</ul>`,
+        ),
     care === undefined
       ? ''
       : part('care', 'Care', `<ul class="plain">${care.map((c) => `<li>${escapeText(glue(c))}</li>`).join('')}</ul>`),

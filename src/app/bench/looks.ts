@@ -33,9 +33,14 @@ export function standingOf(unit: UnitState, plan: Plan, quarantined: ReadonlySet
   return done ? 'ready' : 'at the bench';
 }
 
-/** The order that it is at or was last at, while it is away or back from there; the one that it is kept for at the bench. */
-export const orderOf = (unit: UnitState): string | null =>
-  unit.stage === 'shipped' || unit.stage === 'returned' ? (unit.shipped?.order ?? null) : unit.order;
+/**
+ * The order that it is away for, or came back from while none has taken its place there; at the bench the one that it is kept
+ * for.
+ */
+export function orderOf({ stage, shipped, swappedFor, order }: UnitState): string | null {
+  if (stage === 'shipped' || (stage === 'returned' && swappedFor === null)) return shipped?.order ?? null;
+  return order;
+}
 
 export interface UnitRow {
   readonly serial: string;

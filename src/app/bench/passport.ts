@@ -71,7 +71,10 @@ export function passportOf(state: BenchState, serial: string, show: readonly str
         })),
     })),
     ...when('papers', () => ({
-      papers: batchPapers(state, batch.key, { day }).papers.map((row) => ({ name: row.name, state: row.state })),
+      // What is missing is the maker's own list; a page for everybody tells what is there.
+      papers: batchPapers(state, batch.key, { day })
+        .papers.filter((row) => row.state === 'there')
+        .map((row) => ({ name: row.name, state: row.state })),
     })),
     ...when('care', () => ({ care: careOf(state, plan) })),
     ...when('shipped', () => ({ shipped: { day: unit.shipped?.at.slice(0, 10) ?? null } })),

@@ -2,13 +2,20 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { FindOutcome, Hit } from '../../../app/bench/search.ts';
 import { getFound } from '../../api/bench.ts';
-import { batchOf, bench, go, lotOf, unitOf } from '../../routes.ts';
+import { batchOf, benchOf, go, lotOf, orderOf, unitOf } from '../../routes.ts';
 import { serialIn } from '../../state/scan.ts';
 import { callProblems } from '../../state/workshop.ts';
 import { Camera } from './scanning.tsx';
+import { UnitStrip } from './unit-strip.tsx';
 
-const addressOf = ({ kind, key }: Hit): string =>
-  kind === 'unit' ? unitOf(key) : kind === 'batch' ? batchOf(key) : kind === 'lot' ? lotOf(key) : bench;
+const ADDRESS: Readonly<Record<Hit['kind'], (key: string) => string>> = {
+  unit: unitOf,
+  batch: (key) => batchOf(key),
+  lot: lotOf,
+  order: orderOf,
+  part: () => benchOf(undefined, 'stores'),
+};
+const addressOf = ({ kind, key }: Hit): string => ADDRESS[kind](key);
 
 /** Wait after the last letter before asking, ms. */
 const REST_ms = 120;
@@ -78,6 +85,7 @@ export function Find({ camera = true }: { readonly camera?: boolean }) {
                   <span class="quiet">
                     {hit.kind}: {hit.said}
                   </span>
+                  {hit.kind === 'unit' ? <UnitStrip serial={hit.key} /> : null}
                 </li>
               ))}
               {found.hits.length + found.more > 12 ? (

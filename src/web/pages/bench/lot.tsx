@@ -32,7 +32,7 @@ export function LotPageView({ lot }: { readonly lot: string }) {
             ? recall.left < 0
               ? `Lot ${lot} of ${recall.part} shows ${-recall.left} less than none: count it.`
               : `Lot ${lot} of ${recall.part}: ${recall.left} left.`
-            : `Lot ${lot} of ${recall.part} is quarantined: ${recall.quarantined}.`}
+            : `Lot ${lot} of ${recall.part} is quarantined: ${recall.quarantined}.${recall.left < 0 ? ` It shows ${-recall.left} less than none: count it.` : ''}`}
         </h1>
         <Recall recall={recall} />
         <Keep lot={lot} quarantined={recall.quarantined !== null} />

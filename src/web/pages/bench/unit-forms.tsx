@@ -52,7 +52,7 @@ export function UnitForms({ unit }: { readonly unit: UnitOutcome }) {
       {atBench && unit.fitted.length > 0 ? <TakeOut unit={unit} /> : null}
       {atBench ? <PutIn unit={unit} /> : null}
       {standing === 'shipped' ? <CameBack serial={serial} /> : null}
-      {standing === 'returned' || standing === 'shipped' ? <Swap unit={unit} /> : null}
+      {(standing === 'returned' || standing === 'shipped') && unit.swappedFor === null ? <Swap unit={unit} /> : null}
       {standing === 'shipped' ? <PutUp unit={unit} /> : null}
       {atBench || standing === 'returned' ? (
         <details>
