@@ -2,7 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
-const pure = ['src/core', 'src/formats', 'src/records', 'src/report', 'src/papers'];
+const pure = ['src/core', 'src/app', 'src/formats', 'src/records', 'src/report', 'src/papers'];
 const forbidden = [
   [/\bMath\.random\b/, 'unseeded chance'],
   [/\bnew Date\(\s*\)|\bDate\.now\b/, 'the clock'],

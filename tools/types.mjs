@@ -1,18 +1,21 @@
-// Checks types, each layer with its own compiler settings: core, records and report see neither Node nor DOM, formats and
-// app no DOM. Layers that see the same are checked together; those that see what the whole tree sees are checked with it. Every
-// group has to find its own planted line.
+// Checks types, each layer with its own compiler settings: core, records and report see neither Node nor DOM, the pages see the
+// DOM, all others see Node. Layers that see the same are checked together; those that see what the whole tree sees are checked
+// with it. A file is checked once, in its own layer's group, however many groups read it. Every group has to find its own
+// planted line.
 import { spawnSync } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const settings = (path) => JSON.stringify(JSON.parse(readFileSync(path, 'utf8')).compilerOptions);
-/** Layers whose packages bring Node's types along (`papaparse`, `geotiff`), so that the others must not be checked with them. */
+/**
+ * Layers whose packages bring Node's types along (`papaparse`, `geotiff`): the others must not be checked with them, and they
+ * see what the whole tree sees whatever their settings say. What they may not touch is looked for by tools/pure.mjs.
+ */
 const NODE_COMES_ALONG = ['formats', 'app'];
 /** Written into a file of the group's first layer that is only there for the compiler: what may not pass. */
 const PLANTED = {
   core: ['process.argv;', 'document.title;'],
-  formats: ['document.title;'],
   web: ["export const count: number = 'three';"],
   whole: ['document.title;'],
 };
@@ -23,12 +26,18 @@ function groups() {
   const found = new Map();
   for (const layer of readdirSync('src')) {
     const path = `src/${layer}/tsconfig.json`;
-    if (!existsSync(path) || settings(path) === whole) continue;
-    const key = `${NODE_COMES_ALONG.includes(layer)} ${settings(path)}`;
-    found.set(key, [...(found.get(key) ?? []), layer]);
+    if (!existsSync(path) || settings(path) === whole || NODE_COMES_ALONG.includes(layer)) continue;
+    found.set(settings(path), [...(found.get(settings(path)) ?? []), layer]);
   }
   return [['whole'], ...found.values()];
 }
+
+/** Folders that groups other than the whole tree's check. */
+const checkedElsewhere = () =>
+  groups()
+    .slice(1)
+    .flat()
+    .map((layer) => `${resolve('src', layer)}/`);
 
 /** Checks one group in this process and prints what is wrong. */
 async function check(layers) {
@@ -55,7 +64,17 @@ async function check(layers) {
   host.fileExists = (path) => text.has(path) || fileExists(path);
   host.readFile = (path) => text.get(path) ?? readFile(path);
   const program = ts.createProgram([...fileNames, ...text.keys()], options, host);
-  const found = [...errors, ...ts.getPreEmitDiagnostics(program)];
+  const elsewhere = layers[0] === 'whole' ? checkedElsewhere() : [];
+  const own = [...fileNames, ...text.keys()].filter((path) => !elsewhere.some((folder) => path.startsWith(folder)));
+  const found = [
+    ...errors,
+    ...program.getOptionsDiagnostics(),
+    ...own
+      .map((path) => program.getSourceFile(path))
+      .flatMap((f) => [...program.getSyntacticDiagnostics(f), ...program.getSemanticDiagnostics(f)]),
+    // Last: checking finds some of them.
+    ...program.getGlobalDiagnostics(),
+  ];
   const isPlanted = (d) => d.file !== undefined && text.has(d.file.fileName);
   const unseen = [...text.keys()].filter((path) => !found.some((d) => d.file?.fileName === path));
   for (const path of unseen) console.error(`types: the planted line in ${path} was not seen as wrong`);
