@@ -28,6 +28,16 @@ await build({
     js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
   },
   logLevel: 'warning',
+  plugins: [
+    {
+      // Nobody reads the messages of the schemas in another language, and parsing fifty of them takes time at each start.
+      name: 'one-language',
+      setup: ({ onLoad }) =>
+        onLoad({ filter: /zod\/v4\/locales\/index\.js$/ }, () => ({
+          contents: "export { default as en } from './en.js';",
+        })),
+    },
+  ],
 });
 
 // The report's fonts stand beside the bundle, so that a page needs no network.

@@ -1,6 +1,5 @@
 /** The workshop in a schema of its own on a PostgreSQL server, for several machines at once. */
 import { Kysely, PostgresDialect, sql } from 'kysely';
-import pg from 'pg';
 import { userError } from '../core/units/index.ts';
 import type { Engine } from './engine.ts';
 import type { Tables } from './tables.ts';
@@ -29,7 +28,8 @@ export function withoutPassword(address: string): string {
 
 export async function openPostgres(address: string, create: boolean): Promise<Engine> {
   const place = withoutPassword(address);
-  const pool = new pg.Pool({ connectionString: address, max: 4, connectionTimeoutMillis: 5000 });
+  const { Pool } = (await import('pg')).default;
+  const pool = new Pool({ connectionString: address, max: 4, connectionTimeoutMillis: 5000 });
   // An idle connection that breaks is replaced by the next query, which tells when it cannot.
   pool.on('error', () => undefined);
   // One in use that breaks fails its query, which is told; without a listener it would end the whole program as well.
