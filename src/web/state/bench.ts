@@ -1,5 +1,5 @@
 /** The bench as this browser knows it: who signs, what waits to be sent, and what was answered last. */
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import type { Problem } from '../../core/units/index.ts';
 import type { DeedRequest } from '../../records/bench/index.ts';
 import type { BenchDeedAnswer } from '../../server/api.ts';
@@ -40,8 +40,14 @@ const CARRIER = 'sunperch.bench.carrier';
 export const carrierOf = (): string => remembered(CARRIER);
 export const rememberCarrier = (name: string): void => remember(CARRIER, name);
 
+/** Deeds that are put down, in the order in which they were done. */
+const putDown = signal<readonly WaitingDeed[]>([]);
+/** Tokens of those that are being sent for the first time, for as long as an answer may come at once. */
+const trying = signal<ReadonlySet<string>>(new Set());
+/** Wait for an answer before a deed is told as waiting, ms: an answer mostly comes sooner, and nothing flickers. */
+const AT_ONCE_ms = 1500;
 /** Deeds that the workshop has not answered yet, and those that it refused; oldest first. */
-export const waiting = signal<readonly WaitingDeed[]>([]);
+export const waiting = computed(() => putDown.value.filter((deed) => !trying.value.has(deed.token)));
 /** Grows with every deed that was kept: pages read again what they show. */
 export const benchTurn = signal(0);
 
@@ -104,26 +110,40 @@ const queue = createDeedQueue<BenchDeedAnswer>({
   now_ms: () => Date.now(),
   chance,
   onChange: (deeds) => {
-    waiting.value = deeds;
+    putDown.value = deeds;
   },
   onKept: () => {
     benchTurn.value++;
   },
 });
-waiting.value = queue.list();
+putDown.value = queue.list();
 
 export type Done =
   | { readonly how: 'kept'; readonly answer: BenchDeedAnswer }
   | { readonly how: 'refused'; readonly problems: readonly Problem[] }
   | { readonly how: 'waits' };
 
-/** A deed of this browser that came second: told until the next one or until somebody has read it, whatever the page shows by then. */
-export const cameSecond = signal<{ readonly said: string; readonly problems: readonly Problem[] } | null>(null);
+/** A deed of this browser that was refused when its form was gone: told until the next one or until somebody has read it. */
+export const refusedLately = signal<{ readonly said: string; readonly problems: readonly Problem[] } | null>(null);
+export function tellRefused(said: string, problems: readonly Problem[]): void {
+  if (problems.length > 0) refusedLately.value = { said, problems };
+}
 /** Codes of refusals that say that somebody else came first: what the page shows is behind. */
 const FIRST = new Set([
   ...['ticked-already', 'not-ticked', 'gate-passed', 'fitted-already', 'not-reserved'],
   ...['unit-stopped', 'not-at-the-bench', 'not-shipped', 'not-returned', 'swapped-already'],
 ]);
+
+function untried(token: string): void {
+  if (!trying.value.has(token)) return;
+  const left = new Set(trying.value);
+  left.delete(token);
+  trying.value = left;
+}
+function tryAtOnce(token: string): void {
+  trying.value = new Set([...trying.value, token]);
+  setTimeout(untried, AT_ONCE_ms, token);
+}
 
 type Unsigned<D> = D extends unknown ? Omit<D, 'by' | 'token'> : never;
 /** A deed before it is signed. */
@@ -139,10 +159,13 @@ export async function doDeed(deed: OwnDeed, said: string): Promise<Done> {
       how: 'refused',
       problems: [{ code: 'unsigned', message: 'say who you are first: every record of the bench is signed' }],
     };
+  const token = chance();
   let put: WaitingDeed;
+  tryAtOnce(token);
   try {
-    put = queue.add({ by: signer.value.trim(), ...deed }, said);
+    put = queue.add({ by: signer.value.trim(), ...deed }, said, token);
   } catch {
+    untried(token);
     return {
       how: 'refused',
       problems: [
@@ -155,14 +178,16 @@ export async function doDeed(deed: OwnDeed, said: string): Promise<Done> {
   const rounds = queue.drain().then(() => queue.drain());
   const sent = await Promise.race([heard, rounds.then((): Sent<BenchDeedAnswer> => ({ how: 'later' }))]);
   asked.delete(put.token);
-  cameSecond.value = null;
+  refusedLately.value = null;
+  if (sent.how !== 'refused') untried(token);
   if (sent.how === 'later') return { how: 'waits' };
   if (sent.how === 'refused') {
     await rounds;
     queue.drop(put.key);
+    untried(token);
     if (!sent.problems.some((p) => FIRST.has(p.code))) return sent;
     // What the page shows is behind: it is read again, and what was pressed may be gone from it.
-    cameSecond.value = { said, problems: sent.problems };
+    tellRefused(said, sent.problems);
     benchTurn.value++;
     return { how: 'refused', problems: [] };
   }
@@ -189,7 +214,7 @@ export function keepSending(): () => void {
   const timer = setInterval(look, AGAIN_ms);
   // Another window may have put something down or sent it.
   const elsewhere = () => {
-    waiting.value = queue.list();
+    putDown.value = queue.list();
   };
   window.addEventListener('online', look);
   window.addEventListener('storage', elsewhere);

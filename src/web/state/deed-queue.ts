@@ -68,10 +68,9 @@ export function createDeedQueue<A>(options: {
   const take = (key: string) => places.removeItem(PREFIX + key);
 
   /** Puts a deed down. Throws when the storage is full or closed: nothing is then waiting, and whoever asked has to be told. */
-  const add = (body: Readonly<Record<string, unknown>>, said: string): WaitingDeed => {
+  const add = (body: Readonly<Record<string, unknown>>, said: string, token = chance()): WaitingDeed => {
     const time_ms = Math.max(now_ms(), last_ms + 1, Number(list().at(-1)?.key.slice(0, 15) ?? 0) + 1);
     last_ms = time_ms;
-    const token = chance();
     const key = `${String(time_ms).padStart(15, '0')}-${token.slice(0, 8)}`;
     const at = new Date(now_ms()).toISOString();
     const deed: WaitingDeed = { key, token, said, body: { ...body, token, notedAt: at }, at };

@@ -1,10 +1,10 @@
 /** Small parts that the pages of the bench share. */
 import type { ComponentChildren } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Problem } from '../../../core/units/index.ts';
 import { standingShape, type UnitStanding } from '../../../report/index.ts';
 import { Problems } from '../../parts/problems.tsx';
-import { type Done, doDeed, type OwnDeed } from '../../state/bench.ts';
+import { type Done, doDeed, type OwnDeed, tellRefused } from '../../state/bench.ts';
 
 /** Shape and word of a standing; the shape is that of the picture. */
 export function Standing({ standing }: { readonly standing: UnitStanding }) {
@@ -36,6 +36,13 @@ export interface Acting {
 export function useAct(onDone?: (done: Done) => void): Acting {
   const [busy, setBusy] = useState(false);
   const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const here = useRef(true);
+  useEffect(
+    () => () => {
+      here.current = false;
+    },
+    [],
+  );
   return {
     busy,
     problems,
@@ -44,6 +51,8 @@ export function useAct(onDone?: (done: Done) => void): Acting {
       setBusy(true);
       try {
         const done = await doDeed(deed, said);
+        // The page may have gone on meanwhile, and this form with it.
+        if (done.how === 'refused' && !here.current) tellRefused(said, done.problems);
         setProblems(done.how === 'refused' ? done.problems : []);
         onDone?.(done);
         return done.how !== 'refused';

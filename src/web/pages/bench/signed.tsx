@@ -1,9 +1,9 @@
 /** Who signs, and what is still on its way: in sight on every page of the bench. */
 import { useEffect } from 'preact/hooks';
 import {
-  cameSecond,
   dropDeed,
   keepSending,
+  refusedLately,
   sendWaiting,
   signAs,
   signer,
@@ -35,8 +35,8 @@ export function OnTheWay() {
   const all = waiting.value;
   const later = all.filter((deed) => deed.refused === undefined);
   const refused = all.filter((deed) => deed.refused !== undefined);
-  const second = cameSecond.value;
-  if (all.length === 0 && second === null) return null;
+  const lately = refusedLately.value;
+  if (all.length === 0 && lately === null) return null;
   return (
     <section class="on-the-way" aria-label="Records on their way">
       {later.length === 0 ? null : (
@@ -57,12 +57,12 @@ export function OnTheWay() {
           </ol>
         </div>
       )}
-      {second === null ? null : (
+      {lately === null ? null : (
         <div class="refused" role="alert">
           <p>
-            <b>Not written: {second.said}</b>
+            <b>Not written: {lately.said}</b>
           </p>
-          {second.problems.map((p) => (
+          {lately.problems.map((p) => (
             <p key={p.message}>{p.message}</p>
           ))}
           <p>
@@ -70,7 +70,7 @@ export function OnTheWay() {
               type="button"
               class="plain"
               onClick={() => {
-                cameSecond.value = null;
+                refusedLately.value = null;
               }}
             >
               understood
