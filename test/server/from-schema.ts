@@ -44,6 +44,13 @@ export function fromSchema(schema: Schema, components: Record<string, object>, d
 
 function stringFrom(schema: Schema): fc.Arbitrary<string> {
   if (schema['format'] === 'uuid') return fc.uuid();
+  if (schema['format'] === 'date-time')
+    return fc.constantFrom(
+      '2020-02-29T23:59:59.999Z',
+      '2024-06-01T12:00:00Z',
+      '1999-12-31T00:00:00Z',
+      '9999-12-31T23:59:59Z',
+    );
   if (typeof schema['pattern'] === 'string')
     return fc.oneof(
       fc.stringMatching(/^(kit|perch):[a-z0-9]{1,6}(-[a-z0-9]{1,6})?$/),
