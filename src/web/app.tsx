@@ -23,6 +23,7 @@ const TITLES: Readonly<Record<Route['page'], string>> = {
   bench: 'Bench',
   unit: 'Unit',
   lot: 'Lot',
+  order: 'Order',
   cost: 'Cost',
   kit: 'Kit',
   perch: 'Perch',
@@ -67,7 +68,7 @@ export function App() {
   );
 }
 
-const atBench = ({ page }: Route) => page === 'bench' || page === 'unit' || page === 'lot' || page === 'cost';
+const atBench = ({ page }: Route) => ['bench', 'unit', 'lot', 'order', 'cost'].includes(page);
 
 function Page() {
   const now = route.value;
@@ -81,6 +82,7 @@ function Page() {
     case 'bench':
     case 'unit':
     case 'lot':
+    case 'order':
     case 'cost':
       return <BenchLate at={now} />;
     case 'kit':
@@ -195,7 +197,9 @@ function useFocusOnTurn(): void {
         ? `unit ${now.serial}`
         : now.page === 'lot'
           ? `lot ${now.lot}`
-          : now.page;
+          : now.page === 'order'
+            ? `order ${now.order}`
+            : now.page;
   useEffect(() => {
     document.title = `${TITLES[now.page]} – Sunperch`;
     if (turned.current) {

@@ -10,6 +10,7 @@ export type Route =
   | { readonly page: 'bench'; readonly batch?: string; readonly part?: BenchPart }
   | { readonly page: 'unit'; readonly serial: string }
   | { readonly page: 'lot'; readonly lot: string }
+  | { readonly page: 'order'; readonly order: string }
   | { readonly page: 'cost'; readonly batch?: string }
   | { readonly page: 'display' }
   | { readonly page: 'unknown'; readonly address: string };
@@ -19,7 +20,7 @@ export const BENCH_PARTS = ['units', 'quality', 'orders', 'papers', 'stores'] as
 export type BenchPart = (typeof BENCH_PARTS)[number];
 
 /** Pages of the bench. */
-export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' | 'cost' }>;
+export type BenchRoute = Extract<Route, { readonly page: 'bench' | 'unit' | 'lot' | 'order' | 'cost' }>;
 
 /** Reads the part of the address after the #. */
 export function readRoute(hash: string): Route {
@@ -45,6 +46,7 @@ export function readRoute(hash: string): Route {
       return { page: 'cost', ...(batch ? { batch } : {}) };
     }
     if (second === 'lot' && third !== '') return { page: 'lot', lot: third };
+    if (second === 'order' && third !== '') return { page: 'order', order: third };
   }
   if (first === 'kit' || first === 'perch' || first === 'net') {
     if (second === 'new') return { page: 'new', kind: first };
@@ -70,6 +72,7 @@ export const benchOf = (key: string | undefined, part: BenchPart) =>
   key !== undefined ? batchOf(key, part) : part === 'units' ? bench : `${bench}?part=${part}`;
 export const unitOf = (serial: string) => `#/bench/unit/${encodeURIComponent(serial)}`;
 export const lotOf = (lot: string) => `#/bench/lot/${encodeURIComponent(lot)}`;
+export const orderOf = (order: string) => `#/bench/order/${encodeURIComponent(order)}`;
 export const costOf = (batch?: string) =>
   batch === undefined ? '#/bench/cost' : `#/bench/cost?batch=${encodeURIComponent(batch)}`;
 export const energyOf = (kit?: string, perch?: string) => questionOf('energy', kit, perch);

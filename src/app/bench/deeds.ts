@@ -203,6 +203,7 @@ const STANDING = new Set([
   ...['ticked-already', 'not-ticked', 'gate-passed', 'unit-stopped', 'not-at-the-bench', 'step-before', 'gate-before'],
   ...['nothing-to-correct', 'no-gate-failed', 'lot-quarantined', 'too-few', 'no-lot', 'fitted-already', 'not-fitted'],
   ...['not-free', 'order-full', 'order-cancelled', 'not-reserved', 'not-to-ship', 'kept-for-another', 'not-shipped'],
+  ...['order-begun', 'order-shipped'],
   ...[
     'not-returned',
     'swapped-already',

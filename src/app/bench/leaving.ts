@@ -52,10 +52,12 @@ export function placeOrder(state: BenchState, key: string, order: Omit<ContentOf
 const isServed = (plan: Plan, region: string): boolean =>
   hasVariantFor(plan, region) || plan.variants.some((v) => servedBy(plan, v.region).includes(region));
 
-/** Cancels an order; its units are free again. */
+/** Cancels an order, or what is left of it: its units that are kept are free again, those that are shipped stay where they are. */
 export function cancelOrder(state: BenchState, key: string, reason?: string): Deed[] {
   const order = orderIn(state, key);
   if (order.cancelled) throw userError('order-cancelled', `order ${key} is cancelled already`);
+  if (order.shipped.size >= order.count)
+    throw userError('order-shipped', `all ${order.count} units of order ${key} are shipped: nothing is left to cancel`);
   return [
     {
       stream: streamOf('order', key),

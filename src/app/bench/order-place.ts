@@ -2,7 +2,7 @@
 
 import { userError } from '../../core/units/index.ts';
 import type { ContentOf } from '../../records/bench/index.ts';
-import { parsePosition } from '../path-ends.ts';
+import { parsePosition } from '../position.ts';
 
 /** A name, a position as LAT,LON, or both; undefined without either. */
 export function placeOf(name: string | undefined, at: string | undefined): ContentOf<'order-placed'>['place'] {

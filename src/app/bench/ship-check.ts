@@ -63,9 +63,8 @@ export function chargeLook(serial: string, kit: Kit | undefined, request: ShipRe
   const notes: string[] = [];
   if (rested_V !== undefined && kit === undefined)
     notes.push('the workshop does not hold the kit: what the rested voltage means is not known');
-  if (told !== undefined) notes.push(`charge ${told} %, as told`);
-  else if (rested !== undefined)
-    notes.push(`charge ${rested.charge_pct} % (${rested.low_pct} to ${rested.high_pct} %): ${rested.notes.join('; ')}`);
+  if (told !== undefined) notes.push('as told');
+  else if (rested !== undefined) notes.push(...rested.notes);
   const above = charge_pct !== null && charge_pct > rule.limit_pct;
   if (!above && told === undefined && rested !== undefined && rested.high_pct > rule.limit_pct)
     notes.push(
@@ -79,6 +78,13 @@ export function chargeLook(serial: string, kit: Kit | undefined, request: ShipRe
     ...{ charge_pct, low_pct: span?.low_pct ?? null, high_pct: span?.high_pct ?? null },
     ...{ temperature_degC: temperature_degC ?? null, above, notes },
   };
+}
+
+/** The sentences about a charge that go with a parcel. */
+export function chargeNotes({ charge_pct, low_pct, high_pct, notes }: ChargeLook): string[] {
+  if (charge_pct === null) return [...notes];
+  const span = low_pct === null || high_pct === null ? '' : ` (${low_pct} to ${high_pct} %)`;
+  return [`charge ${charge_pct} %${span}${notes.length === 0 ? '' : `: ${notes[0]}`}`, ...notes.slice(1)];
 }
 
 /** The sentences about a place that go with a parcel. */
@@ -107,7 +113,7 @@ export async function shipCheck(
   const charge = chargeLook(unit.serial, kit, request);
   const place = order === null ? null : await placeOf(order);
   const { whyNotToShip } = unitLook(state, unit.serial);
-  const notes = [...charge.notes, ...(place === null ? [] : placeNotes(place))];
+  const notes = [...chargeNotes(charge), ...(place === null ? [] : placeNotes(place))];
   return {
     command: 'ship check',
     verdict: verdictOf(unit.serial, whyNotToShip, charge, place),

@@ -237,12 +237,13 @@ async function placeNotes({ state, workshop }: OpenBench, key: string | undefine
 
 /** The charge that a unit leaves with: told, or from its rested voltage by the cells of the plan's kit. */
 async function chargeFor(bench: OpenBench, serial: string, options: ShipOptions) {
-  const [{ checkCharge }, { chargeLook }, { kitOfPlan }, { batchIn, planOfUnit, unitIn }] = await Promise.all([
-    import('../../app/bench/charge.ts'),
-    import('../../app/bench/ship-check.ts'),
-    import('../../app/bench/kit-of-plan.ts'),
-    import('../../app/bench/find.ts'),
-  ]);
+  const [{ checkCharge }, { chargeLook, chargeNotes }, { kitOfPlan }, { batchIn, planOfUnit, unitIn }] =
+    await Promise.all([
+      import('../../app/bench/charge.ts'),
+      import('../../app/bench/ship-check.ts'),
+      import('../../app/bench/kit-of-plan.ts'),
+      import('../../app/bench/find.ts'),
+    ]);
   const { workshop, state } = bench;
   const unit = unitIn(state, serial);
   const { rested: rested_V, temperature: temperature_degC, charge, packing } = options;
@@ -251,7 +252,7 @@ async function chargeFor(bench: OpenBench, serial: string, options: ShipOptions)
   const look = chargeLook(unit.serial, kit, { rested_V, temperature_degC, charge_pct: charge, packing });
   const charge_pct = look.charge_pct ?? undefined;
   checkCharge(unit.serial, charge_pct, options.chargeTold === true, packing);
-  return { charge_pct, notes: look.notes };
+  return { charge_pct, notes: chargeNotes(look) };
 }
 
 /** What is told of a parcel. */

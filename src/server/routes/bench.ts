@@ -11,7 +11,7 @@ import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
 import { batchQuality } from '../../app/bench/quality.ts';
 import { findInBench } from '../../app/bench/search.ts';
-import { chargeLook, placeNotes } from '../../app/bench/ship-check.ts';
+import { chargeLook, chargeNotes, placeNotes } from '../../app/bench/ship-check.ts';
 import type { BenchState } from '../../app/bench/state.ts';
 import { ledger, recall, storesList } from '../../app/bench/stores.ts';
 import { perchThere } from '../../app/bench/unit-forecast.ts';
@@ -52,7 +52,7 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
     if (serial === undefined || (request.deed !== 'ship' && request.deed !== 'swap')) return [];
     const unit = unitIn(bench.state, serial);
     const order = unit.shipped?.order;
-    const { notes } = chargeLook(unit.serial, kit, request);
+    const notes = chargeNotes(chargeLook(unit.serial, kit, request));
     return [...notes, ...(order === undefined ? [] : placeNotes(await places.look(order)))];
   };
 

@@ -2,13 +2,18 @@
 import { useState } from 'preact/hooks';
 import type { BatchPage, BenchFront } from '../../../app/bench/front.ts';
 import type { OrderRow } from '../../../app/bench/looks.ts';
+import { placeOf } from '../../../app/bench/order-place.ts';
 import { amountText } from '../../../core/money/index.ts';
-import { getOrdering } from '../../api/bench.ts';
+import { UserError } from '../../../core/units/index.ts';
+import { getOrdering, getPlaces } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { DataTable } from '../../parts/table.tsx';
+import { orderOf } from '../../routes.ts';
 import { format } from '../../state/settings.ts';
 import { dayShown } from './days.ts';
-import { counted, DeedForm, useAct } from './parts.tsx';
+import { OrderActs } from './order-acts.tsx';
+import { counted, DeedForm } from './parts.tsx';
+import { CheckPlaces, PlaceWord } from './places.tsx';
 import { useRead } from './use-read.ts';
 
 type Plans = BenchFront['plans'];
@@ -19,6 +24,9 @@ export function Orders(props: {
   readonly page: BatchPage | null;
 }) {
   const { orders, plans, page } = props;
+  const known = useRead('places', getPlaces);
+  const places = known.value?.places ?? [];
+  const placeOfRow = (key: string) => places.find((p) => p.order === key);
   const open = orders.filter((o) => !o.cancelled);
   const waits = open.reduce((sum, o) => sum + o.waits, 0);
   return (
@@ -29,14 +37,15 @@ export function Orders(props: {
           ? 'Nobody has ordered yet.'
           : waits === 0
             ? `${counted(open.length, 'order')}, and nobody waits.`
-            : `${counted(open.length, 'order')}; ${counted(waits, 'unit is', 'units are')} waited for, the longest first.`}
+            : `${counted(open.length, 'order')}; ${counted(waits, 'unit is', 'units are')} waited for, those that are due first.`}
       </p>
       {orders.length === 0 ? null : (
         <DataTable
-          caption="In the order in which they came"
+          caption="The waiting list: by the day on which they are due, then as they came"
           file="orders"
           columns={[
             { key: 'customer', head: 'customer' },
+            { key: 'place', head: 'at its place' },
             { key: 'count', head: 'ordered', figures: true },
             { key: 'kept', head: 'kept', figures: true },
             { key: 'shipped', head: 'shipped', figures: true },
@@ -48,8 +57,10 @@ export function Orders(props: {
             key: o.order,
             cells: [
               <span key="c">
-                {o.customer} <span class="quiet">{o.place ?? o.order}</span>
+                <a href={orderOf(o.order)}>{o.customer}</a>{' '}
+                {o.place === null || o.place === o.customer ? null : <span class="quiet">{o.place}</span>}
               </span>,
+              o.cancelled ? '' : <PlaceWord key="p" state={placeOfRow(o.order)?.state ?? 'not checked yet'} />,
               o.count,
               o.reserved.length,
               o.shipped.length,
@@ -70,15 +81,17 @@ export function Orders(props: {
               'waits',
               'due',
               'place',
+              'place_state',
               'cancelled',
             ],
             ...orders.map((o) => [
               ...[o.order, o.customer, o.plan, o.region, o.count, o.reserved.join(' '), o.shipped.join(' ')],
-              ...[o.waits, o.due, o.place, o.cancelled ? 1 : 0],
+              ...[o.waits, o.due, o.place, placeOfRow(o.order)?.state ?? null, o.cancelled ? 1 : 0],
             ]),
           ]}
         />
       )}
+      <CheckPlaces places={places} onDone={known.again} />
       {plans.length === 0 ? null : (
         <>
           <details>
@@ -92,51 +105,6 @@ export function Orders(props: {
         </>
       )}
     </section>
-  );
-}
-
-/** Units of the batch in hand that are ready and kept for nobody. */
-function freeFor(order: OrderRow, page: BatchPage | null): string[] {
-  if (page === null || page.look.plan !== order.plan || page.look.region !== order.region) return [];
-  return page.look.units
-    .filter((u) => u.standing === 'ready' && u.order === null)
-    .slice(0, order.waits)
-    .map((u) => u.serial);
-}
-
-function OrderActs({ order, page }: { readonly order: OrderRow; readonly page: BatchPage | null }) {
-  const { busy, problems, act } = useAct();
-  const units = freeFor(order, page);
-  return (
-    <span class="list-acts">
-      {units.length === 0 ? null : (
-        <button
-          type="button"
-          class="plain"
-          disabled={busy}
-          onClick={() =>
-            void act(
-              { deed: 'reserve', order: order.order, units },
-              `keep ${counted(units.length, 'unit')} for ${order.customer}`,
-            )
-          }
-        >
-          keep {units.length}
-        </button>
-      )}
-      {order.shipped.length > 0 ? null : (
-        <button
-          type="button"
-          class="plain"
-          disabled={busy}
-          aria-label={`cancel the order of ${order.customer}`}
-          onClick={() => void act({ deed: 'cancel-order', order: order.order }, `cancel order ${order.order}`)}
-        >
-          cancel
-        </button>
-      )}
-      <Problems list={problems} />
-    </span>
   );
 }
 
@@ -154,12 +122,25 @@ function PlaceOrder({ plans }: { readonly plans: Plans }) {
         { key: 'count', label: 'units', figures: true },
         { key: 'region', label: 'region', choices: REGIONS.map((r) => [r, r] as const) },
         { key: 'place', label: 'place', optional: true },
+        {
+          key: 'at',
+          label: 'position',
+          optional: true,
+          hint: 'latitude, longitude: 46.42, 10.19; for the check of the place',
+        },
         { key: 'due', label: 'due', optional: true, date: true },
       ]}
       deedOf={(v) => {
         const count = Number(v['count']);
         if (!Number.isInteger(count) || count < 1)
           return { code: 'not-a-count', message: `units is ${v['count']}: a whole number from 1 is wanted` };
+        let place: ReturnType<typeof placeOf>;
+        try {
+          place = placeOf(v['place']?.trim() || undefined, v['at']?.trim() || undefined);
+        } catch (error) {
+          if (error instanceof UserError) return error.problems[0]!;
+          throw error;
+        }
         return {
           deed: {
             deed: 'place-order',
@@ -168,7 +149,7 @@ function PlaceOrder({ plans }: { readonly plans: Plans }) {
             plan: v['plan']!,
             count,
             region: v['region'] as (typeof REGIONS)[number],
-            ...(v['place']?.trim() ? { place: { name: v['place'].trim() } } : {}),
+            ...(place === undefined ? {} : { place }),
             ...(v['due'] ? { due: v['due'] } : {}),
           },
           said: `order of ${v['customer']}`,

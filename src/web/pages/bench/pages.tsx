@@ -2,6 +2,7 @@ import type { BenchRoute } from '../../routes.ts';
 import { CostPage } from './cost.tsx';
 import { BenchFrontPage } from './front.tsx';
 import { LotPageView } from './lot.tsx';
+import { OrderPageView } from './order.tsx';
 import { useScanner } from './scanning.tsx';
 import { UnitPageView } from './unit.tsx';
 import './bench.css';
@@ -16,6 +17,8 @@ export function BenchPages({ at }: { readonly at: BenchRoute }) {
       return <UnitPageView key={at.serial} serial={at.serial} />;
     case 'cost':
       return <CostPage key={at.batch} {...(at.batch === undefined ? {} : { batch: at.batch })} />;
+    case 'order':
+      return <OrderPageView key={at.order} order={at.order} />;
     case 'lot':
       return <LotPageView key={at.lot} lot={at.lot} />;
   }

@@ -81,7 +81,8 @@ export function DeedForm(props: {
   readonly id: string;
   readonly fields: readonly FieldOf[];
   readonly button: string;
-  readonly children?: ComponentChildren;
+  /** What stands above the button; may follow what is typed. */
+  readonly children?: ComponentChildren | ((values: Readonly<Record<string, string>>) => ComponentChildren);
   /** The deed of the values, or what is wrong with them. */
   readonly deedOf: (
     values: Readonly<Record<string, string>>,
@@ -126,7 +127,7 @@ export function DeedForm(props: {
           ) : null}
         </div>
       ))}
-      {props.children}
+      {typeof props.children === 'function' ? props.children(values) : props.children}
       <button type="submit" disabled={acting.busy}>
         {button}
       </button>
