@@ -205,7 +205,7 @@ function verdictOf(
   dark: number,
   years: number,
 ): string {
-  const seen = `${dark === 0 ? 'no' : dark} dark ${dark === 1 ? 'winter' : 'winters'} in ${years}`;
+  const seen = `${dark === 0 ? 'no' : dark} dark ${dark < 2 ? 'winter' : 'winters'} in ${years}`;
   if (state === 'stays up') return `This kit stays up at ${place}: ${seen}.`;
   const holds = changes.find((change) => change.holds);
   const mend =

@@ -28,7 +28,7 @@ describe('an order and its place', () => {
     expect(dark.verdict).toMatch(/will go dark at High fell in (November|December|January|February)/);
     const light = await placeCheck(store, bench.state, 'south');
     expect(light).toMatchObject({ state: 'stays up', darkYears: 0, changes: [] });
-    expect(light.verdict).toContain('stays up at Dry hill: no dark winters in 80');
+    expect(light.verdict).toContain('stays up at Dry hill: no dark winter in 80');
     await expect(placeCheck(store, bench.state, 'nowhere')).rejects.toThrow(/no position/);
     const holds = dark.changes.find((change) => change.holds);
     if (holds === undefined) expect(dark.verdict).toContain('Nothing that was tried');

@@ -71,7 +71,7 @@ describe('a gauge study from a file', () => {
     const turned = [csv[0]!, ...csv.slice(1).toReversed()].map((line) =>
       line.replaceAll(',', ';').replaceAll('.', ','),
     );
-    expect(gaugeStudy(turned.join('\r\n'), 'study.csv').study_pct).toBeCloseTo(outcome.study_pct, 9);
+    expect(gaugeStudy(turned.join('\r\n'), 'study.csv').study_pct).toBeCloseTo(outcome.study_pct!, 9);
   });
   it('tells a gap, a double line and a word by their place', () => {
     const without = csv.filter((_, i) => i !== 4);
