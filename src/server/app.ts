@@ -60,8 +60,12 @@ export function createApp(parts: ServerParts): ServerApp {
   benchEvidenceRoutes(app, parts, bench);
   benchForecastRoutes(app, parts, bench);
   benchDrawingRoutes(app, parts, bench);
-  const document = describeApi(app, parts.version);
-  app.get('/api/openapi.json', (c) => c.json(document));
+  // Made when it is first asked for: most who start a server never do.
+  let document: object | undefined;
+  app.get('/api/openapi.json', (c) => {
+    document ??= describeApi(app, parts.version);
+    return c.json(document);
+  });
   app.all('*', pageHandler(parts.pages));
   return app;
 }

@@ -4,7 +4,7 @@ import { connect } from 'node:net';
 import { networkInterfaces, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { osselHeight_m } from '../../src/core/terrain/index.ts';
 import type {
   HeightAnswer,
@@ -258,6 +258,21 @@ describe('sunperch serve', () => {
 });
 
 describe('over the wire', () => {
+  // One server for all: nothing that is sent here may change it.
+  let served: Served;
+  let home = '';
+  beforeAll(async () => {
+    home = mkdtempSync(join(tmpdir(), 'serve-'));
+    folder = home;
+    served = await serve(['--demo']);
+    running = [];
+  });
+  afterAll(async () => {
+    expect(await served.end('SIGINT')).toBe(0);
+    expect(served.err()).toBe('');
+    rmSync(home, { recursive: true, force: true });
+  });
+
   /** The raw answer to raw bytes. */
   const raw = (served: Served, text: string) =>
     new Promise<string>((resolve, reject) => {
@@ -271,7 +286,6 @@ describe('over the wire', () => {
     });
 
   it('only this machine is listened to (no other address answers)', async () => {
-    const served = await serve();
     const others = Object.values(networkInterfaces())
       .flatMap((list) => list ?? [])
       .filter(({ internal, family }) => !internal && family === 'IPv4');
@@ -280,7 +294,6 @@ describe('over the wire', () => {
   });
 
   it('hosts, long heads, wrong lines and a body longer than told do no harm', async () => {
-    const served = await serve(['--demo']);
     const head = 'Connection: close\r\n';
     expect(await raw(served, `GET / HTTP/1.1\r\nHost: evil.example\r\n${head}\r\n`)).toMatch(/^HTTP\/1.1 403/);
     expect(await raw(served, `GET /api/workshop HTTP/1.1\r\n${head}\r\n`)).toMatch(/^HTTP\/1.1 400/);
@@ -305,7 +318,6 @@ describe('over the wire', () => {
   });
 
   it('there is no way to another protocol (V4.4.2)', async () => {
-    const served = await serve(['--demo']);
     const upgrade =
       'Connection: Upgrade\r\nUpgrade: websocket\r\nSec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n';
     const socket = connect(Number(new URL(served.url).port), '127.0.0.1');
@@ -316,7 +328,6 @@ describe('over the wire', () => {
   });
 
   it('pages come from memory as they were built', async () => {
-    const served = await serve();
     const answer = await fetch(`${served.url}/`);
     const text = await answer.text();
     expect([200, 503]).toContain(answer.status);
