@@ -113,7 +113,7 @@ describe('progress', () => {
 
 describe('files that are written', () => {
   it('a report page is one self-contained file, in a folder that is made for it', () => {
-    const run = cli(['year', KIT, PERCH, '--years', '72', '--target', '1 in 2', '--report', 'new/folder/page.html'], {
+    const run = cli(['year', KIT, PERCH, '--years', '12', '--target', '1 in 2', '--report', 'new/folder/page.html'], {
       cwd: folder,
     });
     expect(run).toMatchObject({ code: 0, err: '' });
@@ -152,7 +152,10 @@ describe('files that are written', () => {
     expect(() => size.json()).not.toThrow();
     expect(readFileSync(join(folder, 'map.svg'), 'utf8')).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
     const where = cli(
-      [...['where', KIT, '--target', '1 in 2', '--years', '6', '--csv', 'where.csv', '--map', 'where.svg', '--json']],
+      [
+        ...['where', KIT, '--only', 'ESP,NZL', '--target', '1 in 2', '--years', '6'],
+        ...['--csv', 'where.csv', '--map', 'where.svg', '--json'],
+      ],
       { cwd: folder },
     );
     const { rows } = where.json() as { rows: { name: string; verdict: string }[] };

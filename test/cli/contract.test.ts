@@ -82,7 +82,7 @@ const CASES: readonly Case[] = [
   },
   {
     command: 'where',
-    args: [KIT, '--target', '1 in 2', '--years', '6'],
+    args: [KIT, '--only', 'ESP,NZL', '--target', '1 in 2', '--years', '6'],
     keys: ['rows', 'counts', 'verdict', 'years', 'seed'],
   },
   { command: 'thresholds', args: [KIT, PERCH, '--years', '6'], keys: ['recommended', 'verdict', 'dividers'] },
