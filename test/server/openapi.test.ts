@@ -132,6 +132,10 @@ describe('answers', () => {
     });
     await ask('GET', `/api/bench/evidence/a-07/${'0'.repeat(64)}`);
     await ask('POST', '/api/bench/units/A07-001X/forecast', {});
+    await ask('GET', '/api/bench/units/A07-001X/leaving?rested_V=3.5');
+    await ask('GET', '/api/bench/places');
+    await ask('GET', '/api/bench/orders/hut/place');
+    await ask('POST', '/api/bench/orders/hut/place', {});
     await ask('POST', '/api/bench/drawings', {
       ...{ plan: 'p', step: 'cells', name: 'a.png', base64: 'YQ==', by: 'one', token: 'a-token-of-3' },
     });

@@ -13,7 +13,11 @@ import { counted } from './parts.tsx';
 
 /** The state, or that it is not known. */
 export function PlaceWord({ state }: Pick<PlaceLook, 'state'>) {
-  return state === 'not checked yet' ? <span class="quiet place-word">not checked yet</span> : <StateWord state={state} />;
+  return state === 'not checked yet' ? (
+    <span class="quiet place-word">not checked yet</span>
+  ) : (
+    <StateWord state={state} />
+  );
 }
 
 /** Begins the check; `onDone` reads again what is known. */
