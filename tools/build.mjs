@@ -1,6 +1,7 @@
 // Bundles the command line into dist/, split into chunks so that `--help` loads only what it prints; then the pages.
-import { cpSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { build } from 'esbuild';
+import { plainFont } from './sfnt.mjs';
 import { buildWeb } from './web.mjs';
 
 // Built beside and put in place at the end: whoever runs the old build meanwhile finds it whole.
@@ -46,18 +47,22 @@ const fonts = {
   'bold.woff2': 'atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-700-normal.woff2',
   'mono.woff2': 'atkinson-hyperlegible-mono/files/atkinson-hyperlegible-mono-latin-400-normal.woff2',
 };
-// PDFs take WOFF, with the letters of more languages in files of their own: accented glyphs of WOFF2 cannot be embedded in part.
+// PDFs take them unpacked from WOFF, with the letters of more languages in files of their own: accented glyphs of WOFF2 cannot
+// be embedded in part.
+const paperFonts = {};
 for (const [name, family, weight] of [
   ['regular', 'next', 400],
   ['bold', 'next', 700],
   ['mono', 'mono', 400],
 ]) {
   const file = `atkinson-hyperlegible-${family}/files/atkinson-hyperlegible-${family}`;
-  fonts[`${name}.woff`] = `${file}-latin-${weight}-normal.woff`;
-  fonts[`${name}-ext.woff`] = `${file}-latin-ext-${weight}-normal.woff`;
+  paperFonts[`${name}.ttf`] = `${file}-latin-${weight}-normal.woff`;
+  paperFonts[`${name}-ext.ttf`] = `${file}-latin-ext-${weight}-normal.woff`;
 }
 mkdirSync(`${out}/fonts`);
 for (const [name, from] of Object.entries(fonts)) cpSync(`node_modules/@fontsource/${from}`, `${out}/fonts/${name}`);
+for (const [name, from] of Object.entries(paperFonts))
+  writeFileSync(`${out}/fonts/${name}`, plainFont(readFileSync(`node_modules/@fontsource/${from}`)));
 
 // The solver of `find` keeps its code apart.
 cpSync('node_modules/highs/build/highs.wasm', `${out}/highs.wasm`);

@@ -154,7 +154,7 @@ const PAPER_FONTS = {
 /** The fonts of a PDF, from the folder beside the bundle. */
 export async function readPaperFonts(folder: URL): Promise<Record<keyof typeof PAPER_FONTS, Uint8Array>> {
   const read = async ([name, file]: [string, string]) =>
-    [name, new Uint8Array(await readFile(new URL(`${file}.woff`, folder)))] as const;
+    [name, new Uint8Array(await readFile(new URL(`${file}.ttf`, folder)))] as const;
   try {
     return Object.fromEntries(await Promise.all(Object.entries(PAPER_FONTS).map(read))) as never;
   } catch (error) {

@@ -1,0 +1,1 @@
+export function plainFont(woff: Buffer): Buffer;
