@@ -168,12 +168,12 @@ function placeBody({ paper, flow, width }: BenchPaper, certificate: Certificate)
   ]);
 }
 
-/** Lines for a name and a day by hand. */
 const kept = (paper: BenchPaper['paper'], text: string, width: number) => ({
   ...prose(paper, text, width, { gap: 12 }),
   keep: true,
 });
 
+/** Lines for a name and a day by hand. */
 function signature(paper: BenchPaper['paper'], width: number, serial: string) {
   return {
     height: 44,

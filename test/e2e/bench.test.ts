@@ -211,7 +211,7 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     for (const page of [desk, phone]) await page.locator('.step-in-hand h2', { hasText: 'Seat the board' }).waitFor();
     const done = (await historyOf(serial)).history.filter((row) => row.what === 'ticked Fit the cells');
     expect(done).toHaveLength(1);
-    const [{ by }] = done as [{ by: string }];
+    const { by } = done[0]!;
     const second = by === 'K. Moor' ? phone : desk;
     await second.locator('.refused').getByText(`${by} has ticked Fit the cells already`).waitFor();
     expect(await (by === 'K. Moor' ? desk : phone).locator('.refused').count()).toBe(0);
@@ -221,16 +221,16 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
   }, 30_000);
 
   it('opens a unit by its label before the camera, by our own reader; says why where it cannot, and puts the camera out', async () => {
-    await phone.addInitScript(() => {
+    // As text: the tests know no page.
+    await phone.addInitScript(`
       Object.assign(window, { BarcodeDetector: undefined, opened: [] });
-      const { mediaDevices } = navigator;
-      const open = mediaDevices.getUserMedia.bind(mediaDevices);
-      mediaDevices.getUserMedia = async (wish) => {
+      const open = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+      navigator.mediaDevices.getUserMedia = async (wish) => {
         const stream = await open(wish);
-        (window as unknown as { opened: MediaStream[] }).opened.push(stream);
+        window.opened.push(stream);
         return stream;
       };
-    });
+    `);
     const running = () =>
       phone.evaluate('opened.flatMap((s) => s.getTracks()).filter((t) => t.readyState === "live").length');
     const button = phone.getByRole('button', { name: 'Scan with the camera' });

@@ -96,8 +96,6 @@ export function cardOf(
   };
 }
 
-/** Told where the plan names no maker. */
-export const NO_MAKER = 'The plan names no maker: add maker with its name, address and contact to it.';
 /** Name of the settings, the settings themselves, or both where a variant tells both. */
 function settingText(variant: Variant | undefined, radio: NonNullable<Kit['radio']>): string {
   const name = variant?.settings;
@@ -105,6 +103,8 @@ function settingText(variant: Variant | undefined, radio: NonNullable<Kit['radio
   return settingOfVariant(variant) === undefined ? name : `${radioSetting(radio)} (${name})`;
 }
 
+/** Told where the plan names no maker. */
+export const NO_MAKER = 'The plan names no maker: add maker with its name, address and contact to it.';
 
 /** That the kit at hand is not of the revision that the plan builds. */
 export const revisionNotes = (key: string, revision: string, { kit, sameRevision, number }: PlanKit): string[] =>
