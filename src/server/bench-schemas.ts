@@ -1,6 +1,7 @@
 /** What the bench's routes take and give. Deeds are checked by the schema of the records; here they only get a name. */
 import { z } from '@hono/zod-openapi';
 import { MOST_HITS } from '../app/bench/search.ts';
+import { REGIONS } from '../core/path/index.ts';
 import { deedRequest, EVIDENCE_TYPES } from '../records/bench/index.ts';
 import { problemAnswer } from './schemas.ts';
 
@@ -52,6 +53,10 @@ export const orderingQuery = z.object({
     .regex(/^[1-9]\d{0,4}$/, { error: 'units is a whole number from 1 to 99999' })
     .transform(Number)
     .openapi({ param: { name: 'units', in: 'query' }, type: 'string' }),
+  region: z
+    .enum(REGIONS)
+    .optional()
+    .openapi({ param: { name: 'region', in: 'query' }, description: 'Region whose variant is built' }),
   due: day.optional().openapi({ param: { name: 'due', in: 'query' } }),
 });
 export const allQuery = z.object({
@@ -111,7 +116,9 @@ export const front = named(
         part: z.string().optional(),
       }),
     ),
-    plans: z.array(z.strictObject({ plan: z.string(), name: z.string(), number: z.int() })),
+    plans: z.array(
+      z.strictObject({ plan: z.string(), name: z.string(), number: z.int(), regions: z.array(z.string()) }),
+    ),
   }),
   'BenchFront',
 );
@@ -306,6 +313,7 @@ export const ordering = named(
     command: z.literal('stores order'),
     verdict: z.string(),
     plan: z.string(),
+    region: z.union([z.string(), z.null()]),
     units: z.int(),
     lines: z.array(z.looseObject({ part: z.string(), need: z.int(), free: z.int(), missing: z.int() })),
     suppliers: z.array(z.looseObject({ supplier: z.string(), currency: z.string(), total_minor: z.int() })),

@@ -3,7 +3,7 @@ import { checkCharacter } from '../../core/quality/index.ts';
 import { userError } from '../../core/units/index.ts';
 import { type ContentOf, hasVariantFor, type Plan, PREFIX, streamOf } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
-import { batchIn, planIn, SERIAL_SCHEME } from './find.ts';
+import { batchIn, noVariant, planIn, SERIAL_SCHEME } from './find.ts';
 import type { BenchState } from './state.ts';
 
 /**
@@ -45,12 +45,7 @@ export function openBatch(state: BenchState, request: OpenRequest): Deed[] {
   if (state.batches.has(key))
     throw userError('batch-exists', `batch ${key} is there already: give the new one another key`, { field: 'key' });
   const { number, plan: newest } = planIn(state, plan);
-  if (!hasVariantFor(newest, region))
-    throw userError(
-      'no-such-variant',
-      `plan ${plan} has variants for ${newest.variants.map((v) => v.region).join(', ')}, none for ${region}: add one to the plan, with radio and antenna of that region, or open the batch for one of them`,
-      { field: 'region' },
-    );
+  if (!hasVariantFor(newest, region)) throw noVariant(plan, newest, region, 'open the batch for one of them');
   const prefix =
     request.prefix ??
     key

@@ -1,6 +1,6 @@
 /** Looking things up in the bench's state, with a sentence when they are not there. */
 import { hasValidCheck, likelySlips, normaliseSerial } from '../../core/quality/index.ts';
-import { userError } from '../../core/units/index.ts';
+import { type UserError, userError } from '../../core/units/index.ts';
 import type { Gate, Plan, UnitState } from '../../records/bench/index.ts';
 import { nearestWord } from '../../records/index.ts';
 import {
@@ -75,3 +75,11 @@ export function gateIn(plan: Plan, key: string): Gate {
 export function stepIn(plan: Plan, key: string): Plan['steps'][number] {
   return found(new Map(plan.steps.map((step) => [step.key, step])), key, 'step', 'this plan has no steps');
 }
+
+/** Told where a plan has variants, and none for a region. */
+export const noVariant = (key: string, plan: Plan, region: string, or: string): UserError =>
+  userError(
+    'no-such-variant',
+    `plan ${key} has variants for ${plan.variants.map((v) => v.region).join(', ')}, none for ${region}: add one to the plan, with radio and antenna of that region, or ${or}`,
+    { field: 'region' },
+  );

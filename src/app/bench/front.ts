@@ -18,7 +18,13 @@ export interface BenchMatter {
 export interface BenchFront extends BenchOverview {
   readonly attention: readonly BenchMatter[];
   /** Plans that can be built, with their newest number. */
-  readonly plans: readonly { readonly plan: string; readonly name: string; readonly number: number }[];
+  readonly plans: readonly {
+    readonly plan: string;
+    readonly name: string;
+    readonly number: number;
+    /** Regions that it has a variant for; none: it is the same for all. */
+    readonly regions: readonly string[];
+  }[];
 }
 
 export function benchFront(state: BenchState): BenchFront {
@@ -26,7 +32,10 @@ export function benchFront(state: BenchState): BenchFront {
 }
 
 const plansOf = (state: BenchState) =>
-  [...state.plans].map(([plan, all]) => ({ plan, name: all.at(-1)!.plan.name, number: all.length }));
+  [...state.plans].map(([plan, all]) => {
+    const { name, variants } = all.at(-1)!.plan;
+    return { plan, name, number: all.length, regions: variants.map((v) => v.region) };
+  });
 
 function attentionOf(state: BenchState): BenchMatter[] {
   const matters: BenchMatter[] = [];

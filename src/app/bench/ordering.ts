@@ -1,7 +1,7 @@
 /** What to order for a number of units: need against stock, and the cheapest offer for what is missing. */
 import { type Amount, amount, type LandedLine, landedCosts, sumAmounts } from '../../core/money/index.ts';
-import type { Offer } from '../../records/bench/index.ts';
-import { planIn } from './find.ts';
+import { hasVariantFor, type Offer, type Plan, planForRegion } from '../../records/bench/index.ts';
+import { noVariant, planIn } from './find.ts';
 import { purchaseOf } from './purchase.ts';
 import { type BenchState, planOfBatch } from './state.ts';
 import { linesOf } from './units.ts';
@@ -47,6 +47,8 @@ export interface OrderingOutcome {
   readonly command: 'stores order';
   readonly verdict: string;
   readonly plan: string;
+  /** Region whose variant is built; null for the bill of the plan as it stands. */
+  readonly region: string | null;
   readonly units: number;
   readonly lines: readonly OrderLine[];
   readonly suppliers: readonly SupplierOrder[];
@@ -60,6 +62,8 @@ export interface OrderingOutcome {
 export interface OrderingRequest {
   readonly plan: string;
   readonly units: number;
+  /** Region whose variant is to be built. */
+  readonly region?: string | undefined;
   /** Day on which the parts are wanted. */
   readonly due?: string | undefined;
   /** Today, for telling what is late. */
@@ -69,8 +73,21 @@ export interface OrderingRequest {
 /** Pieces to draw for a number of units: the whole number above the allowance. */
 const withScrap = (count: number, scrap_pct: number) => Math.ceil(count * (1 + scrap_pct / 100) - 1e-9);
 
+/** Bill of the region that is asked for. */
+function planAsked(state: BenchState, { plan: key, region }: OrderingRequest): Plan {
+  const { plan } = planIn(state, key);
+  if (region === undefined) return plan;
+  if (!hasVariantFor(plan, region)) throw noVariant(key, plan, region, 'ask for one of them');
+  return planForRegion(plan, region);
+}
+
+/**
+ * What is missing for some units, and where to get it.
+ *
+ * @throws UserError when there is no such plan, or the plan has no variant for the region
+ */
 export function whatToOrder(state: BenchState, request: OrderingRequest): OrderingOutcome {
-  const { plan } = planIn(state, request.plan);
+  const plan = planAsked(state, request);
   const spoken = spokenFor(state);
   const chosen: Chosen[] = [];
   const lines = linesOf(plan).map((line): OrderLine => {
@@ -103,6 +120,7 @@ export function whatToOrder(state: BenchState, request: OrderingRequest): Orderi
     command: 'stores order',
     verdict: verdictOf(request, lines, missing, withoutOffer, late),
     plan: request.plan,
+    region: request.region ?? null,
     units: request.units,
     lines,
     suppliers,
@@ -112,6 +130,9 @@ export function whatToOrder(state: BenchState, request: OrderingRequest): Orderi
       'freight and fees are counted once for each supplier; the offer of each part is chosen as if ordered alone',
       'the last day to order leaves the lead time and twice its spread',
       'the rest of running batches is taken off first, without an allowance for scrap',
+      ...(request.region === undefined && plan.variants.some((v) => (v.bom ?? []).length > 0)
+        ? ['the bill of the plan as it stands: a region may want other parts']
+        : []),
     ],
   };
 }

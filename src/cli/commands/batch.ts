@@ -2,13 +2,12 @@ import { Argument, type Command } from 'commander';
 import { type BenchOptions, benchCommand, deedCommand, withBench } from '../bench.ts';
 import { whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
+import { REGIONS, type Region } from '../regions.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
 import { registerBatchPapers } from './batch-papers.ts';
 import { registerQuality } from './batch-quality.ts';
 
 const printing = () => import('./bench-print.ts');
-const REGIONS = ['US', 'EU', 'UK', 'AU', 'NZ', 'JP', 'IN'];
-type Region = 'US' | 'EU' | 'UK' | 'AU' | 'NZ' | 'JP' | 'IN';
 
 /** `sunperch batch …`: build plans, batches of units, and the orders that they serve. */
 export function registerBatch(program: Command): void {

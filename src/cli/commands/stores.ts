@@ -1,8 +1,9 @@
 import { randomInt } from 'node:crypto';
-import { Argument, type Command, InvalidArgumentError } from 'commander';
+import { Argument, type Command, InvalidArgumentError, Option } from 'commander';
 import { type BenchOptions, benchCommand, deedCommand, withBench } from '../bench.ts';
 import { number, whole, withExample } from '../options.ts';
 import { say, sayJson } from '../print.ts';
+import { REGIONS } from '../regions.ts';
 import { sayFolded } from '../tail.ts';
 import { registerSampling } from './stores-sampling.ts';
 import { registerTables } from './stores-tables.ts';
@@ -287,12 +288,15 @@ function registerLooks(group: Command): void {
     });
   benchCommand(group, 'order <plan>', 'Says what to order for a number of units, from whom, and by when.')
     .requiredOption('--units <n>', 'number of units', whole(1))
+    .addOption(
+      new Option('--region <code>', 'region whose variant is built (default: the bill as it stands)').choices(REGIONS),
+    )
     .option('--due <day>', 'day on which the parts are wanted, 2027-03-01')
-    .action(async (plan: string, options: BenchOptions & { units: number; due?: string }) => {
+    .action(async (plan: string, options: BenchOptions & { units: number; region?: string; due?: string }) => {
       const { whatToOrder } = await import('../../app/bench/ordering.ts');
-      const { units, due } = options;
+      const { units, region, due } = options;
       const outcome = await withBench(options, async ({ state, ports }) =>
-        whatToOrder(state, { plan, units, due, today: ports.now().slice(0, 10) }),
+        whatToOrder(state, { plan, units, region, due, today: ports.now().slice(0, 10) }),
       );
       if (options.json) sayJson(outcome);
       else (await printing()).sayOrdering(outcome);

@@ -149,10 +149,10 @@ export function benchRoutes(api: OpenAPIHono, { now, store }: ServerParts, bench
     }),
     (c) => {
       const { plan } = c.req.valid('param');
-      const { units, due } = c.req.valid('query');
+      const { units, due, region } = c.req.valid('query');
       const today = now().slice(0, 10);
-      return read(c, `order ${plan} ${units} ${due} ${today}`, (state) =>
-        whatToOrder(state, { plan, units, due, today }),
+      return read(c, `order ${plan} ${units} ${due} ${region} ${today}`, (state) =>
+        whatToOrder(state, { plan, units, due, region, today }),
       ) as never;
     },
   );

@@ -33,8 +33,11 @@ export const getStores = () => call<StoresOutcome>('GET', '/bench/stores');
 export const getLot = (lot: string) => call<LotPage>('GET', `/bench/lots/${at(lot)}`);
 export const getQuality = (batch: string) => call<QualityOutcome>('GET', `/bench/quality/${at(batch)}`);
 export const getFound = (text: string) => call<FindOutcome>('GET', `/bench/find?text=${at(text)}`);
-export const getOrdering = (plan: string, units: number, due: string) =>
-  call<OrderingOutcome>('GET', `/bench/orders/${at(plan)}?units=${units}${due === '' ? '' : `&due=${due}`}`);
+export const getOrdering = (plan: string, units: number, region: string, due: string) =>
+  call<OrderingOutcome>(
+    'GET',
+    `/bench/orders/${at(plan)}?units=${units}${region === '' ? '' : `&region=${region}`}${due === '' ? '' : `&due=${due}`}`,
+  );
 export const getPlaces = () => call<OrderPlaces>('GET', '/bench/places');
 export const getOrderPlace = (order: string) => call<OrderPlaceAnswer>('GET', `/bench/orders/${at(order)}/place`);
 /** Begins the check of an order's place. */

@@ -6,11 +6,13 @@ import { planOfUnit, unitIn } from '../../../src/app/bench/find.ts';
 import { gateLimits } from '../../../src/app/bench/gates.ts';
 import { kitOfPlan } from '../../../src/app/bench/kit-of-plan.ts';
 import { cancelOrder, placeOrder, reserveUnits } from '../../../src/app/bench/leaving.ts';
+import { whatToOrder } from '../../../src/app/bench/ordering.ts';
 import { bandOfGate, sweepAtGate } from '../../../src/app/bench/sweep-gate.ts';
 import { linesOf } from '../../../src/app/bench/units.ts';
 import { timeOnAir } from '../../../src/core/airtime/index.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
 import { mostPower_dBm, type Plan, planForRegion, readPlan } from '../../../src/records/bench/index.ts';
+import { problemsOf } from '../real-ports.ts';
 import { emptyTestBench, PLAN, testBench } from './bench.ts';
 
 const kitText = readFileSync(new URL('../../../examples/alder-3.yaml', import.meta.url), 'utf8');
@@ -46,6 +48,24 @@ const RADIO_PLAN = {
     },
   ],
 };
+
+describe('what to order', () => {
+  it('follows the variant of the region, and tells where there is none', async () => {
+    const bench = await emptyTestBench();
+    const { kind: _, ...wanted } = plan(RADIO_PLAN);
+    await bench.do((state) => savePlan(state, 'alder-3', wanted));
+    const partsFor = (region?: string) =>
+      whatToOrder(bench.state, { plan: 'alder-3', units: 10, region, today: '2030-02-01' }).lines.map((l) => l.part);
+    expect(partsFor('JP')).toEqual(['cell', 'screw', 'antenna-920', 'filter']);
+    expect(partsFor('EU')).toEqual(['cell', 'screw', 'antenna']);
+    const [problem] = await problemsOf(() => partsFor('US'));
+    expect(problem).toMatchObject({ code: 'no-such-variant', field: 'region' });
+    expect(problem!.message).toContain('variants for EU, JP, none for US');
+    const { region, assumptions } = whatToOrder(bench.state, { plan: 'alder-3', units: 1, today: '2030-02-01' });
+    expect(region).toBeNull();
+    expect(assumptions.at(-1)).toContain('a region may want other parts');
+  });
+});
 
 describe('a plan by region', () => {
   it('reads as plans of before told variants: parts and settings as texts', () => {

@@ -162,10 +162,13 @@ function PlaceOrder({ plans }: { readonly plans: Plans }) {
 function WhatToOrder({ plans }: { readonly plans: Plans }) {
   const [plan, setPlan] = useState(plans[0]!.plan);
   const [units, setUnits] = useState('60');
+  const { regions } = plans.find((p) => p.plan === plan)!;
+  const [wish, setWish] = useState('');
+  const region = regions.includes(wish) ? wish : (regions[0] ?? '');
   const [due, setDue] = useState('');
   const count = /^[1-9]\d{0,4}$/.test(units.trim()) ? Number(units) : null;
-  const { value, problems } = useRead(count === null ? null : `${plan} ${count} ${due}`, () =>
-    getOrdering(plan, count!, due),
+  const { value, problems } = useRead(count === null ? null : `${plan} ${count} ${region} ${due}`, () =>
+    getOrdering(plan, count!, region, due),
   );
   return (
     <>
@@ -180,6 +183,18 @@ function WhatToOrder({ plans }: { readonly plans: Plans }) {
             ))}
           </select>
         </label>
+        {regions.length < 2 ? null : (
+          <label>
+            for{' '}
+            <select value={region} onChange={(event) => setWish(event.currentTarget.value)}>
+              {regions.map((r) => (
+                <option key={r} value={r}>
+                  {r}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
         <label class="short">
           units{' '}
           <input
