@@ -1,11 +1,12 @@
 /** What is to be computed for the forecast of one unit: its own kit, where it stands or will stand. */
 import { UserError, userError } from '../../core/units/index.ts';
-import { nearestClimate } from '../../core/weather/index.ts';
+import { greatCircle_km, nearestClimate } from '../../core/weather/index.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
 import type { UnitState } from '../../records/bench/index.ts';
 import { applySettings, isMapping } from '../../records/index.ts';
 import { WEATHER_ELSEWHERE, weatherOf } from '../check-record.ts';
 import type { JobInput } from '../job-kinds.ts';
+import { keyFrom } from '../record-file.ts';
 import type { WorkshopStore } from '../store-port.ts';
 import { orderIn, unitIn } from './find.ts';
 import { orderOf } from './looks.ts';
@@ -18,7 +19,7 @@ type Store = Pick<WorkshopStore, 'history' | 'newest'>;
 /** Where a unit stands or will stand, and how that is known. */
 export interface UnitPlace {
   readonly name: string;
-  /** Perch of the workshop at which it was put up; null where only its order tells a place. */
+  /** Perch of the workshop at which it was put up, or that its order's place is; null where only the order tells a place. */
   readonly perch: string | null;
   readonly order: string | null;
   readonly notes: readonly string[];
@@ -32,8 +33,8 @@ export interface UnitForecastAsked {
 }
 
 /**
- * The question of a unit: at the perch where it was put up, else at the place of its order with the weather of the nearest
- * reference climate.
+ * The question of a unit: at the perch where it was put up, else at the perch that has name and position of its order's place,
+ * else at that place with the weather of the nearest reference climate.
  *
  * @throws UserError (`unit-no-place`) when neither is known, and whatever keeps kit or perch from being read
  */
@@ -68,8 +69,10 @@ async function placeOfUnit(
     );
   const order = orderIn(state, key);
   const { latitude_deg, longitude_deg } = positionOf(order);
-  const { climate, distance_km } = nearestClimate(latitude_deg, longitude_deg);
   const name = order.place?.name ?? order.key;
+  const known = await perchAt(store, name, latitude_deg, longitude_deg);
+  if (known !== undefined) return { place: { name, perch: known.key, order: key, notes: [] }, perch: known.value };
+  const { climate, distance_km } = nearestClimate(latitude_deg, longitude_deg);
   return {
     place: {
       name,
@@ -81,6 +84,21 @@ async function placeOfUnit(
     },
     perch: { name: name.slice(0, 80), latitude_deg, longitude_deg, elevation_m: climate.elevation_m },
   };
+}
+
+/** A perch of that name is the place of an order when it stands no farther from it, km: farther off the skyline is another. */
+const SAME_PLACE_km = 0.3;
+
+/** The perch of the workshop that has the name of a place and stands there; one whose weather is a file elsewhere does not count. */
+async function perchAt(store: Store, name: string, latitude_deg: number, longitude_deg: number) {
+  const key = keyFrom(name, 'perch');
+  const newest = await store.newest({ kind: 'perch', key });
+  if (newest === undefined || newest.content === null) return undefined;
+  const { value } = parseYamlRecord(newest.content, `perch ${key}`);
+  if (!isMapping(value) || weatherOf(value) !== undefined) return undefined;
+  const [lat, lon] = [value['latitude_deg'], value['longitude_deg']];
+  if (typeof lat !== 'number' || typeof lon !== 'number') return undefined;
+  return greatCircle_km(lat, lon, latitude_deg, longitude_deg) <= SAME_PLACE_km ? { key, value } : undefined;
 }
 
 /**

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 // source: the issue "The bench": returns, repairs and swaps, the recall of a lot, serials as people type them
 import { describe, expect, it } from 'vitest';
 import { historyOf } from '../../../src/app/bench/history.ts';
@@ -169,12 +170,36 @@ describe('finding a serial', () => {
 });
 
 describe('where the forecast of a unit is made', () => {
-  const kit = 'name: Alder 3\nrevision: C\n';
+  const kit = readFileSync(new URL('../../../examples/alder-3.yaml', import.meta.url), 'utf8');
   const revision = (content: string) => ({ content, number: 1 }) as unknown as Revision;
   const store = {
     history: async () => [revision(kit)],
     newest: async ({ key }: { key: string }) => (key === 'kaldra' ? revision('name: Kaldra mast\n') : undefined),
   };
+
+  it('is at the perch that has name and position of the order’s place, not at one of that name elsewhere', async () => {
+    const { bench, first } = await shipped();
+    const key = bench.state.units.get(first)!.shipped!.order!;
+    const order = bench.state.orders.get(key)!;
+    const at = { latitude_deg: 46.42, longitude_deg: 10.19 };
+    // The order as it was placed, now with its place.
+    const placed = { kind: 'order-placed', customer: order.customer, plan: order.plan, count: order.count } as const;
+    const place = { name: 'Hut Kaldra', ...at };
+    await bench.do(() => [{ stream: `order:${key}`, content: { ...placed, region: order.region, place } }]);
+    const perches = (latitude_deg: number) => ({
+      ...store,
+      newest: async (ref: { key: string }) =>
+        ref.key === 'hut-kaldra'
+          ? revision(`name: Hut Kaldra\nlatitude_deg: ${latitude_deg}\nlongitude_deg: 10.19\n`)
+          : undefined,
+    });
+    const near = await unitForecastAsked(perches(46.421), bench.state, first);
+    expect(near.place).toMatchObject({ name: 'Hut Kaldra', perch: 'hut-kaldra', notes: [] });
+    expect(near.input).toMatchObject({ perch: { latitude_deg: 46.421 } });
+    const far = await unitForecastAsked(perches(46.5), bench.state, first);
+    expect(far.place.perch).toBeNull();
+    expect(far.place.notes[0]).toContain('weather of');
+  });
 
   it('says why there is none: no place, no perch', async () => {
     const { bench, second, first } = await shipped();
