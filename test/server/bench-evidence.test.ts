@@ -4,7 +4,7 @@ import { act, openBench } from '../../src/app/bench/act.ts';
 import { openBatch, savePlan } from '../../src/app/bench/batches.ts';
 import type { BatchPapersOutcome } from '../../src/app/bench/market-papers.ts';
 import type { KeptEvidence } from '../../src/app/bench/state.ts';
-import { disposition } from '../../src/server/routes/bench-evidence.ts';
+import { disposition } from '../../src/server/kept-files.ts';
 import { PLAN } from '../app/bench/bench.ts';
 import { type ApiDocument, answerJudge } from './document.ts';
 import { type Bench, bench, codes, json } from './make.ts';
