@@ -27,7 +27,8 @@ const asArgument = (text: string) => (/^-\d+(\.\d+)?,/.test(text) ? ` ${text}` :
 export async function main(argv: readonly string[]): Promise<number> {
   try {
     await program().parseAsync(argv.map(asArgument));
-    return DONE;
+    // A command that answers may still say no by its exit code.
+    return Number(process.exitCode ?? DONE);
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? DONE : WRONG_USAGE;
     if (error instanceof UserError) {

@@ -269,6 +269,16 @@ describe('exit code 2 and nothing on standard output for a wrong command line', 
   });
 });
 
+describe('exit code 1 with an answer', () => {
+  it('where the answer is no, alone and in a process that has answered before', () => {
+    const wrong = cli(['unit', 'serial', 'check', 'A07-012X']);
+    expect(wrong).toMatchObject({ code: 1, err: '' });
+    expect(wrong.out).toMatch(/^A07012X is not right/);
+    expect(cli(['unit', 'serial', 'check', 'A07-012X'])).toMatchObject({ code: 1, out: wrong.out });
+    expect(cli(['unit', 'serial', 'check', 'A07-012H'])).toMatchObject({ code: 0, err: '' });
+  });
+});
+
 describe('negative values', () => {
   it('in options and positions, with and without an equals sign', () => {
     const at = ['--at', '2003-10-17T12:30:30Z', '--json'];

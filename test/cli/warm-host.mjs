@@ -34,6 +34,7 @@ for await (const line of createInterface({ input: new Socket({ fd: 3, readable: 
   process.chdir(cwd);
   process.argv = [process.execPath, program, ...args];
   said = { out: '', err: '' };
+  process.exitCode = undefined;
   const code = await main(process.argv);
   // What is written just after the end of a command belongs to it.
   await new Promise((resolve) => setImmediate(resolve));
