@@ -1,28 +1,15 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { codeText, type Label, labelsPdf, type PaperFonts, pagePdf } from '../src/papers/index.ts';
+import { codeText, type Label, labelsPdf, pagePdf } from '../src/papers/index.ts';
 import { reportDocument } from '../src/report/index.ts';
+import { testFonts } from '../test/papers/fonts.ts';
 import { sampleOutcome, samplePictures } from '../test/report/sample.ts';
 import type { BenchRow } from './rows.ts';
 
 const LABELS = 500;
 const AT_MOST_ms = 5000;
 
-/** The fonts as they were built. */
-function builtFonts(): PaperFonts {
-  const folder = new URL('../dist/fonts/', import.meta.url);
-  const names: Record<string, string> = { 'regular-ext': 'regularExt', 'bold-ext': 'boldExt', 'mono-ext': 'monoExt' };
-  const files = readdirSync(folder).filter((f) => f.endsWith('.woff'));
-  return Object.fromEntries(
-    files.map((f) => {
-      const name = f.replace('.woff', '');
-      return [names[name] ?? name, new Uint8Array(readFileSync(new URL(f, folder)))];
-    }),
-  ) as never;
-}
-
-/** A sheet of 500 labels with codes, and a report of a year; each from nothing, fonts read anew. */
+/** A sheet of 500 labels with codes, and a report of a year; each from nothing. */
 export async function benchPapers(): Promise<BenchRow[]> {
-  const setting = { paper: 'A4', fonts: builtFonts(), created: new Date(0), version: '0' } as const;
+  const setting = { paper: 'A4', fonts: testFonts(), created: new Date(0), version: '0' } as const;
   const labels = Array.from({ length: LABELS }, (_, i): Label => {
     const serial = `A07-${String(i + 1).padStart(4, '0')}-K`;
     return {
