@@ -210,6 +210,7 @@ const STANDING = new Set([
     'stale',
     'lot-exists',
     'drawn-already',
+    'accepted-already',
     'not-drawn',
     'quarantined',
     'not-quarantined',

@@ -45,6 +45,13 @@ export function drawInspection(state: BenchState, request: DrawRequest): Deed[] 
       `lot ${lot.key} is drawn already (positions ${open.drawn.join(', ')}): look at these and tell what was found`,
       { field: 'lot' },
     );
+  // What is drawn until it passes is no sample.
+  if (open?.found != null && open.found.verdict !== 'refused' && lot.quarantined === null)
+    throw userError(
+      'accepted-already',
+      `lot ${lot.key} is accepted already (${open.found.at.slice(0, 10)}): quarantine it with a reason where you doubt it, and draw then`,
+      { field: 'lot' },
+    );
   const history = severityFor(state, lot.part, lot.supplier);
   const severity = request.severity ?? history.severity;
   if (history.stop && request.severity === undefined)

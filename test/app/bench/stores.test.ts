@@ -48,6 +48,16 @@ describe('incoming inspection', () => {
     expect(drawn!.drawn.every((p) => p >= 1 && p <= count)).toBe(true);
   });
 
+  it('draws no second sample of a lot that is accepted, but does when it is doubted', async () => {
+    const bench = await withAntennas(60);
+    const draw = (seed: number) => bench.do((state) => drawInspection(state, { lot: 'antenna-1', seed }));
+    await draw(7);
+    await bench.do((state) => tellInspection(state, 'antenna-1', []));
+    expect(await codeOf(() => draw(8))).toBe('accepted-already');
+    await bench.do((state) => s.quarantineLot(state, 'antenna-1', 'two bent'));
+    expect(await draw(8)).toHaveLength(1);
+  });
+
   it('takes only what was drawn, once, and keeps a refused lot back', async () => {
     const bench = await withAntennas(60);
     expect(await codeOf(() => bench.do((state) => tellInspection(state, 'antenna-1', [])))).toBe('not-drawn');

@@ -36,7 +36,13 @@ export function LotPageView({ lot }: { readonly lot: string }) {
         </h1>
         <Recall recall={recall} />
         <Keep lot={lot} quarantined={recall.quarantined !== null} />
-        <Inspections lot={lot} list={inspections} next={value.next} source={`${recall.part} from ${recall.supplier}`} />
+        <Inspections
+          lot={lot}
+          list={inspections}
+          quarantined={recall.quarantined !== null}
+          next={value.next}
+          source={`${recall.part} from ${recall.supplier}`}
+        />
         <section aria-labelledby="moves-h">
           <h2 id="moves-h">Movements</h2>
           <DataTable
@@ -222,17 +228,20 @@ function Move({ lot }: { readonly lot: string }) {
 function Inspections({
   lot,
   list,
+  quarantined,
   next,
   source,
 }: {
   readonly lot: string;
   readonly list: readonly Inspection[];
+  readonly quarantined: boolean;
   readonly next: LotPage['next'];
   readonly source: string;
 }) {
   const { busy, problems, act } = useAct();
   const last = list.at(-1);
   const open = last !== undefined && last.found === null;
+  const accepted = last?.found != null && last.found.verdict !== 'refused' && !quarantined;
   return (
     <section aria-labelledby="inspection-h">
       <h2 id="inspection-h">Incoming inspection</h2>
@@ -283,7 +292,7 @@ function Inspections({
             return { deed: { deed: 'inspect', lot, defective }, said: `inspection of lot ${lot}` };
           }}
         />
-      ) : (
+      ) : accepted ? null : (
         <p>
           <button
             type="button"
