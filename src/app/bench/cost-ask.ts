@@ -1,11 +1,12 @@
 /** One question about cost: what the command line, a page and a program ask is answered here. */
+import type { Uncertain } from '../../core/money/index.ts';
 import { userError } from '../../core/units/index.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
 import { type CostFile, readCost } from '../../records/bench/cost.ts';
 import type { CostRequest } from '../../records/bench/cost-request.ts';
 import { type UnitCostOutcome, unitCost, unitCostOutcome } from './cost.ts';
 import { type BreakEvenOutcome, breakEvenOutcome } from './cost-even.ts';
-import { RUNS, seedOf, uncertainOf } from './cost-guess.ts';
+import { countable, RUNS, seedOf, uncertainOf } from './cost-guess.ts';
 import { demandByMonth, type NextOutcome, nextOutcome } from './cost-next.ts';
 import { type OrderSizeOutcome, orderOutcome } from './cost-order.ts';
 import { type CostOverview, costOverview } from './cost-overview.ts';
@@ -57,6 +58,26 @@ export function costAnswer(
   file: CostFile | null,
   now: string,
   options: AnswerOptions = {},
+): CostOutcome {
+  const outcome = answerOf(state, request, file, now, options);
+  checkSums(outcome);
+  return outcome;
+}
+
+/** Every sum of an answer can be counted. */
+function checkSums(part: unknown, name = ''): void {
+  if (typeof part === 'number') {
+    if (/_minor$/.test(name)) countable(part);
+  } else if (typeof part === 'object' && part !== null)
+    for (const [key, value] of Object.entries(part)) checkSums(value, Array.isArray(part) ? name : key);
+}
+
+function answerOf(
+  state: BenchState | null,
+  request: Omit<CostRequest, 'assumptions'>,
+  file: CostFile | null,
+  now: string,
+  options: AnswerOptions,
 ): CostOutcome {
   const { ask, what, change = {}, draws = RUNS } = request;
   const seed = request.seed ?? seedOf(what, file);
@@ -142,6 +163,21 @@ function yieldOf({ yields }: Pick<CostRequest, 'yields'>, file: CostFile | null)
   return file?.yieldShare ?? 1;
 }
 
+/** What a guess hardly goes beyond. */
+function largest(figure: Uncertain): number {
+  if (typeof figure === 'number') return figure;
+  switch (figure.kind) {
+    case 'triangle':
+      return figure.high;
+    case 'values':
+      return Math.max(...figure.values);
+    case 'normal':
+      return figure.mean + 4 * figure.sd;
+    case 'poisson':
+      return figure.mean;
+  }
+}
+
 function checkDemand(
   state: BenchState | null,
   plan: string | null,
@@ -152,9 +188,11 @@ function checkDemand(
 ): void {
   const seen = state === null || plan === null ? [] : demandByMonth(state, plan, now);
   const months = seen.length > 0 ? seen : (file?.demand?.months ?? []);
-  const { ahead_months = 6, lead_months = 1.5 } = file?.demand ?? {};
+  const { ahead_months = 6, lead_months = 1.5, pieces } = file?.demand ?? {};
   const sold = months.reduce((sum, n) => sum + n, 0);
-  const ahead = (tried ?? sold / Math.max(1, months.length)) * Math.max(ahead_months, lead_months);
+  const guessed = tried === undefined && months.length === 0 && pieces !== undefined;
+  const perMonth = guessed ? largest(uncertainOf(pieces)) / ahead_months : (tried ?? sold / Math.max(1, months.length));
+  const ahead = perMonth * Math.max(ahead_months, lead_months);
   if (ahead > most)
     throw userError(
       'too-many',

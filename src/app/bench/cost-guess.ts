@@ -3,6 +3,7 @@
 import { createRandom, normalQuantile, quantileOfSorted } from '../../core/math/index.ts';
 import type { Uncertain } from '../../core/money/index.ts';
 import { drawUncertain } from '../../core/money/index.ts';
+import { userError } from '../../core/units/index.ts';
 import type { CostFile, Guess } from '../../records/bench/cost.ts';
 
 export function uncertainOf(guess: Guess): Uncertain {
@@ -63,6 +64,21 @@ export function scaled(figure: Uncertain, by: number): Uncertain {
     case 'poisson':
       return { kind: 'poisson', mean: figure.mean * by };
   }
+}
+
+/**
+ * A sum that can be counted exactly, in whole minor units.
+ *
+ * @throws UserError beyond 2^53
+ */
+export function countable(minor: number): number {
+  const whole = Math.round(minor);
+  if (!Number.isSafeInteger(whole))
+    throw userError(
+      'money-large',
+      'a sum of these assumptions is more than can be counted exactly: give smaller prices, quantities or fees',
+    );
+  return whole;
 }
 
 /** A seed made of what is asked (FNV-1a of its text, 31 bits): the same question draws the same, on every machine. */

@@ -70,6 +70,12 @@ export function orderOutcome(
   const exchange = exchangeInto(currency, file);
   const sources = sourcesOf(terms, saved?.offers ?? [], (sum) => exchange.into(amount(sum.minor, sum.currency)).minor);
   const kept = (price: number) => terms.holding_minor ?? terms.holding! * price;
+  if (sources.some(({ breaks }) => breaks.some(({ price }) => !(kept(price) > 0))))
+    throw userError(
+      'cost-no-price',
+      'at a price of nothing keeping costs nothing too, and no size follows: give a price, or keeping as `holding_minor`',
+      { field: 'order.breaks' },
+    );
   const found = sources.map((source) => ({
     source,
     ...economicOrderWithBreaks(demand_year, terms.order_minor, kept, source.breaks),

@@ -4,17 +4,18 @@ import {
   amountText,
   feesOn,
   leastPrice,
-  leastPriceToKeep,
   marginAfterFees,
   markupOf,
+  priceForMargin,
   withTax,
 } from '../../core/money/index.ts';
 import { userError } from '../../core/units/index.ts';
 import type { CostFile } from '../../records/bench/cost.ts';
+import { countable } from './cost-guess.ts';
 import type { UnitCost } from './cost-types.ts';
 
 export const moneyText = (minor: number, currency: string): string =>
-  `${amountText(amount(Math.round(minor), currency))} ${currency}`;
+  `${amountText(amount(countable(minor), currency))} ${currency}`;
 
 export const feesOf = (file: CostFile | null) => ({ share: file?.fees.share ?? 0, fixed: file?.fees.fixed_minor ?? 0 });
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
@@ -86,8 +87,7 @@ export function priceOutcome(cost: UnitCost, file: CostFile | null, request: Pri
 function priceOf(cost_minor: number, file: CostFile | null, request: PriceRequest): number {
   const fees = feesOf(file);
   if (request.keep_minor !== undefined) {
-    checkMargin(0, fees.share);
-    return leastPriceToKeep(request.keep_minor, fees);
+    return marginPrice(request.keep_minor, 0, fees);
   }
   const told = request.price_minor ?? (request.margin === undefined ? file?.price_minor : undefined);
   if (told !== undefined) {
@@ -100,11 +100,17 @@ function priceOf(cost_minor: number, file: CostFile | null, request: PriceReques
   const margin = request.margin ?? file?.margin;
   if (margin === undefined)
     throw userError('price-or-margin', 'give --margin for the price, or --price for the margin', { field: 'margin' });
-  checkMargin(margin, fees.share);
   if (cost_minor + fees.fixed <= 0)
     throw userError('cost-nothing', 'the unit costs nothing: no price follows from a margin; give the price', {
       field: 'price',
     });
+  return marginPrice(cost_minor, margin, fees);
+}
+
+/** The least price for a margin, when it can be counted. */
+export function marginPrice(cost_minor: number, margin: number, fees: ReturnType<typeof feesOf>): number {
+  checkMargin(margin, fees.share);
+  countable(priceForMargin(cost_minor, margin, fees));
   return leastPrice(cost_minor, margin, fees);
 }
 

@@ -56,7 +56,7 @@ export function sparesOutcome(request: SparesRequest): SparesOutcome {
   const byRate = request.rate_pct !== undefined;
   const law = byRate
     ? poissonDemand(bounded((units * request.rate_pct * years) / 100))
-    : demandAhead(field!.returned, field!.unit_years, bounded(units * years));
+    : demandAhead(field!.returned, field!.unit_years, longEnough(field!, units * years));
   const spares = demandQuantile(law, sure);
   const mean = demandMean(law);
   const rate_pct = request.rate_pct ?? (100 * field!.returned) / field!.unit_years;
@@ -82,6 +82,17 @@ export function sparesOutcome(request: SparesRequest): SparesOutcome {
           'a unit that came back counts as one that is replaced, whatever was wrong with it',
         ],
   };
+}
+
+/** Units that went out yesterday say nothing of years. */
+function longEnough({ returned, unit_years }: NonNullable<ReturnType<typeof inField>>, ahead: number): number {
+  if (((returned + 0.5) * ahead) / unit_years > 1e4)
+    throw userError(
+      'spares-no-rate',
+      `${unit_years.toFixed(2)} unit-years in the field are too few to tell of ${Math.round(ahead)}: give --rate`,
+      { field: 'rate_pct' },
+    );
+  return ahead;
 }
 
 /** More than the law of a demand can be told for. */

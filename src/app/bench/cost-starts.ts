@@ -1,6 +1,7 @@
 /** How many to begin so that enough come out good. */
 import type { Uncertain } from '../../core/money/index.ts';
 import { chanceOfEnough, rolledYield } from '../../core/quality/index.ts';
+import { userError } from '../../core/units/index.ts';
 import { meanOf, meanOfShare } from './cost-guess.ts';
 
 /** Slices of the yield over which the chance is averaged: known to a thousandth. */
@@ -57,6 +58,12 @@ export function startsOutcome(known: Uncertain, request: StartsRequest): StartsO
   const { good, sure = 0.95, yields } = request;
   const figure: Uncertain = yields === undefined ? known : rolledYield(yields);
   const yieldShare = meanOf(figure);
+  if (yieldShare < 0.01)
+    throw userError(
+      'starts-few-good',
+      `of a hundred that are begun less than one comes out good (${(100 * yieldShare).toPrecision(2)} %): no number to begin follows; mend a step first`,
+      { field: 'yields' },
+    );
   const steps = yields?.length ?? 1;
   const starts = surelyEnough(good, figure, sure);
   const onAverage = Math.ceil(good / bounded(yieldShare) - 1e-9);

@@ -3,7 +3,7 @@ import { amount, spreadAmount, type Uncertain } from '../../core/money/index.ts'
 import { wilson } from '../../core/quality/index.ts';
 import type { CostFile } from '../../records/bench/cost.ts';
 import type { CostChange } from '../../records/bench/cost-request.ts';
-import { meanOf, meanOfShare, spanOf, uncertainOf } from './cost-guess.ts';
+import { countable, meanOf, meanOfShare, spanOf, uncertainOf } from './cost-guess.ts';
 import type { CostLine, UnitCost } from './cost-types.ts';
 
 /** Units finished and lost, shipped and come back. */
@@ -109,7 +109,7 @@ export function totalCost(p: CostParts): UnitCost {
 
 /** Whole minor units that sum to the rounded total: what is left over goes to the largest remainders. */
 function rounded(currency: string, lines: readonly CostLine[]): CostLine[] {
-  const total = Math.round(lines.reduce((sum, l) => sum + l.cost_minor, 0));
+  const total = countable(lines.reduce((sum, l) => sum + l.cost_minor, 0));
   const shares = spreadAmount(
     amount(total, currency),
     lines.map((l) => Number(l.cost_minor.toPrecision(15))),

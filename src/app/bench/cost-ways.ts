@@ -1,9 +1,9 @@
 /** Ways to sell the same kit, side by side. */
-import { amount, feesOn, leastPrice, spreadAmount } from '../../core/money/index.ts';
+import { amount, feesOn, spreadAmount } from '../../core/money/index.ts';
 import { userError } from '../../core/units/index.ts';
 import type { CostFile } from '../../records/bench/cost.ts';
-import { meanOf, meanOfShare, uncertainOf } from './cost-guess.ts';
-import { feesOf, moneyText } from './cost-price.ts';
+import { countable, meanOf, meanOfShare, uncertainOf } from './cost-guess.ts';
+import { feesOf, marginPrice, moneyText } from './cost-price.ts';
 
 export interface WayRow {
   readonly way: string;
@@ -55,7 +55,7 @@ export function waysOutcome(file: CostFile, demand_month?: number): WaysOutcome 
       // As for a unit: the mean of what the spread of the yield makes of it.
       (parts + labour) * (meanOfShare(uncertainOf(way.yieldShare), (y) => 1 / Math.min(1, Math.max(0.01, y))) - 1),
     ];
-    const cost_minor = Math.round(raw.reduce((sum, v) => sum + v, 0));
+    const cost_minor = countable(raw.reduce((sum, v) => sum + v, 0));
     const [parts_minor, labour_minor, support_minor, returns_minor, packing_minor, loss_minor] = spreadAmount(
       amount(cost_minor, file.currency),
       raw.map((v) => Math.max(0, Number(v.toPrecision(15)))),
@@ -108,5 +108,5 @@ function priceOf(way: CostFile['ways'][number], cost_minor: number, file: CostFi
     throw userError('price-or-margin', `${way.name} has no price, and no margin is given to find one from`, {
       field: 'ways',
     });
-  return leastPrice(cost_minor, file.margin, feesOf(file));
+  return marginPrice(cost_minor, file.margin, feesOf(file));
 }

@@ -1,11 +1,12 @@
 /** What a unit costs: actual lots and measured times where the bench has them, else offers, plan and guesses; each said. */
-import { amount, amountText } from '../../core/money/index.ts';
+import { amount } from '../../core/money/index.ts';
 import { userError } from '../../core/units/index.ts';
 import type { CostFile } from '../../records/bench/cost.ts';
 import type { CostChange } from '../../records/bench/cost-request.ts';
 import type { Plan } from '../../records/bench/index.ts';
 import { meanOf, seedOf, uncertainOf } from './cost-guess.ts';
 import { exchangeFor, partsCost } from './cost-parts.ts';
+import { moneyText } from './cost-price.ts';
 import { type Seen, totalCost } from './cost-total.ts';
 import type { CostLine, UnitCost } from './cost-types.ts';
 import { curveOf, learnt, noRate, workCost } from './cost-work.ts';
@@ -130,7 +131,7 @@ export interface UnitCostOutcome extends Omit<UnitCost, 'figures'> {
 }
 
 export function unitCostOutcome({ figures: _, ...cost }: UnitCost): UnitCostOutcome {
-  const text = (minor: number) => `${amountText(amount(minor, cost.currency))} ${cost.currency}`;
+  const text = (minor: number) => moneyText(minor, cost.currency);
   const { low, high } = cost.spread_minor;
   const share = Math.round(100 * cost.measuredShare);
   const verdict = `A good unit of ${cost.name} costs ${text(cost.cost_minor)}${low < high ? `, in nine cases of ten between ${text(low)} and ${text(high)}` : ''}; ${measuredText(share)}.`;

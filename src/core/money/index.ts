@@ -26,7 +26,6 @@ export {
   crossoverQuantity,
   feesOn,
   leastPrice,
-  leastPriceToKeep,
   marginAfterFees,
   marginOf,
   marginOfSafety,

@@ -54,16 +54,13 @@ const ANY = 'EUR';
  * @throws RangeError as `priceForMargin`
  */
 export function leastPrice(cost_minor: number, margin: number, fees: SellingFees = {}): number {
-  const enough = (price: number) => price - feesOn(price, fees) - cost_minor >= margin * price - 1e-9 * price;
+  const enough = (price: number) => price - feesOn(price, fees) - cost_minor >= margin * price * (1 - 1e-14);
   // Rounded fees move the answer by a few units at most.
   let price = Math.max(1, Math.floor(priceForMargin(cost_minor, margin, fees)) - 2);
   while (price > 1 && enough(price)) price--;
   while (!enough(price)) price++;
   return price;
 }
-
-/** Least price in whole minor units of which `keep_minor` is left after fees. */
-export const leastPriceToKeep = (keep_minor: number, fees: SellingFees = {}): number => leastPrice(keep_minor, 0, fees);
 
 /**
  * Units at which fixed cost and `target` profit are earned: (F + target)/(price - variable); infinite when a unit earns

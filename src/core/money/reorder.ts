@@ -56,6 +56,8 @@ export function economicOrderWithBreaks(
   breaks: readonly { readonly from: number; readonly price: number }[],
 ): { candidates: { quantity: number; total: number }[]; best: { quantity: number; total: number } } {
   const kept = typeof holding === 'number' ? (price: number) => holding * price : holding;
+  if (breaks.length === 0 || !breaks.every(({ price }) => kept(price) > 0))
+    throw new RangeError('economicOrderWithBreaks: keeping a piece costs something at each price');
   const candidates = breaks.flatMap(({ from, price }, i) => {
     const { quantity: free } = economicOrder(demand_year, order, kept(price));
     const next = breaks[i + 1]?.from ?? Number.POSITIVE_INFINITY;
