@@ -51,15 +51,20 @@ const way = z.strictObject({
   demand_month: within('a demand a month', 0, 1e6).optional().describe('Pieces a month; absent: that of `demand`'),
 });
 
+const rateOfDay = z.strictObject({ rate: within('a rate of exchange', 1e-9, 1e9), on: day() });
+
 const fields = z.strictObject({
   $schema: z.string().optional(),
   currency: currency(),
   rates: z
     .record(
       currency(),
-      z
-        .strictObject({ rate: within('a rate of exchange', 1e-9, 1e9), on: day() })
-        .describe('{ rate: 0.92, on: 2026-11-25 }: a rate holds on a day'),
+      z.union([rateOfDay, z.number()]).transform((told, context) => {
+        if (typeof told !== 'number') return told;
+        const message = `a rate holds on a day: write { rate: ${told}, on: 2026-11-25 } with the day of yours`;
+        context.addIssue({ code: 'custom', message });
+        return z.NEVER;
+      }),
     )
     .default({})
     .describe('What one of another currency is worth in the currency above, and the day of that rate'),

@@ -14,6 +14,7 @@ import {
   economicOrderWithBreaks,
   empiricalDemand,
   fitLearning,
+  guessedDemand,
   learningMean,
   learningTotal,
   learningUnit,
@@ -21,6 +22,7 @@ import {
   marginOf,
   marginOfSafety,
   markupOf,
+  medianLine,
   newsvendor,
   newsvendorNormal,
   optionCost,
@@ -34,6 +36,9 @@ import {
   rollUp,
   sparesFor,
   toolOrBought,
+  trimmedMean,
+  typicalTime,
+  withinFences,
   withTax,
 } from '../../../src/core/money/index.ts';
 import { readGolden } from '../../golden.ts';
@@ -74,6 +79,43 @@ describe('learning', () => {
     expect(fit.first).toBeCloseTo(2.5, 10);
     expect(fit.rate).toBeCloseTo(0.9, 10);
     expect(fitLearning([1, 2])).toBeUndefined();
+  });
+});
+
+describe('times that bear a coffee', () => {
+  it('trimmed mean and median slope as published', () => {
+    // R manual, `mean`, from memory: x = 0..10 and 50 has the mean 8.75, trimmed by a tenth 5.5.
+    const x = [...Array.from({ length: 11 }, (_, i) => i), 50];
+    expect([trimmedMean(x, 0), trimmedMean(x, 0.1)]).toEqual([8.75, 5.5]);
+    // Sen 1968, the example of section 6, from memory: the median of the 21 slopes is 4.
+    expect(medianLine([1, 2, 3, 4, 10, 12, 18], [9, 15, 19, 20, 45, 55, 78]).slope).toBeCloseTo(4, 12);
+  });
+
+  it('a quarter of the times may be anything, and what they say stays among the others', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: 240, max: 360 }), { minLength: 4, maxLength: 40 }),
+        fc.integer({ min: 360, max: 1e6 }),
+        (times, coffee) => {
+          const kept = times.slice(Math.floor(times.length / 4));
+          const broken = [...kept, ...new Array<number>(times.length - kept.length).fill(coffee)];
+          const { value, from } = typicalTime(broken);
+          expect(value).toBeGreaterThanOrEqual(Math.min(...kept));
+          expect(value).toBeLessThanOrEqual(Math.max(...kept));
+          expect(from).toBe(times.length);
+        },
+      ),
+      { seed: 1, numRuns: 100 },
+    );
+    expect(typicalTime([300, 310, 5000])).toEqual({ value: 310, by: 'median', from: 3 });
+    expect(withinFences([300, 310, 290, 305, 5000])).toEqual([300, 310, 290, 305]);
+  });
+
+  it('the curve is found though one unit in five was interrupted', () => {
+    const curve = { model: 'unit' as const, first: 60, rate: 0.9 };
+    const times = Array.from({ length: 40 }, (_, i) => learningUnit(curve, i + 1) * (i % 5 === 3 ? 3 : 1));
+    expect(Math.abs(fitLearning(times)!.rate - 0.9)).toBeLessThan(0.01);
+    expect(fitLearning(Array.from({ length: 1500 }, (_, i) => learningUnit(curve, i + 1)))!.rate).toBeCloseTo(0.9, 9);
   });
 });
 
@@ -239,6 +281,20 @@ describe('how many to order', () => {
   });
 });
 
+it('a guess as a demand of whole pieces has its mean and spread', () => {
+  // Normal 100 ± 20 and the triangle 10, 20, 60 (mean 30, variance 700/6), each with 1/12 for the rounding (Sheppard).
+  for (const [guess, mean, variance] of [
+    [{ kind: 'normal', mean: 100, sd: 20 }, 100, 400],
+    [{ kind: 'triangle', low: 10, mode: 20, high: 60 }, 30, 700 / 6],
+  ] as const) {
+    const law = guessedDemand(guess);
+    expect(law.reduce((sum, p) => sum + p, 0)).toBeCloseTo(1, 12);
+    expect(demandMean(law)).toBeCloseTo(mean, 1);
+    expect(law.reduce((sum, p, k) => sum + p * (k - mean) ** 2, 0)).toBeCloseTo(variance + 1 / 12, 1);
+  }
+  expect([...guessedDemand({ kind: 'values', values: [0, 2, 2, 2] })]).toEqual([0.25, 0, 0.75]);
+});
+
 describe('own tool or bought-in, as a distribution', () => {
   const question = {
     bought: { fixed: 0, unit: 9.2 },
@@ -331,5 +387,12 @@ describe('own tool or bought-in, as a distribution', () => {
     // Binomial: 50 good ones on average, 10 each, less 150.
     expect(Math.abs(half.mean - 350)).toBeLessThan((4 * 50) / Math.sqrt(2000));
     expect(half.meanSold).toBeCloseTo(50, 0);
+    // Many are drawn by the normal law: 2,700 of 3,000 on average, spread sqrt(270).
+    const many = batchProfit(
+      { starts: 3000, yieldShare: 0.9, demand: 1e6, price: 1, unitCost: 0, fixed: 0, salvage: 0, runs: 2000 },
+      createRandom(4),
+    );
+    expect(Math.abs(many.mean - 2700)).toBeLessThan((4 * Math.sqrt(270)) / Math.sqrt(2000));
+    expect((many.high - many.low) / (2 * 1.645 * Math.sqrt(270))).toBeCloseTo(1, 1);
   });
 });
