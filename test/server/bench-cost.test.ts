@@ -38,6 +38,21 @@ describe('cost over the net', () => {
     }
   });
 
+  it('answers all at once, tells what is lacking, and takes what is tried out and a seed', async () => {
+    const all = await cost({ ask: 'overview', what: 'a-07', assumptions: TEXT });
+    expect(all.value).toMatchObject({ command: 'cost overview', name: 'a-07', draws: 4000, lacking: {} });
+    const few = await cost({ ask: 'overview', assumptions: TEXT, change: { lost_pct: 30 }, seed: 7, draws: 200 });
+    expect(few.value).toMatchObject({ seed: 7, draws: 200, change: { lost_pct: 30 }, unit: { lostShare: 0.3 } });
+    const bare = await cost({ ask: 'overview', what: 'a-07' });
+    expect([bare.status, bare.value['price'], bare.value['breakEven']]).toEqual([200, null, null]);
+    expect(bare.value['lacking']).toMatchObject({ price: [{ code: 'price-or-margin' }] });
+    expect((await cost({ ask: 'overview', assumptions: TEXT, draws: 50 })).status).toBe(400);
+    const sizes = await cost({ ask: 'starts', good: 100, yields: [0.95], starts: 108 });
+    expect(sizes.value).toMatchObject({ starts: 109, asked: { starts: 108 } });
+    expect((await cost({ ask: 'spares', units: 100, rate_pct: 4, years: 2 })).value).toMatchObject({ spares: 13 });
+    expect((await cost({ ask: 'order', assumptions: TEXT, part: 'celll' })).status).toBe(404);
+  });
+
   it('a price gives the margin that gives the price', async () => {
     const there = await cost({ ask: 'price', assumptions: TEXT, price_minor: 13_000 });
     const back = await cost({ ask: 'price', assumptions: TEXT, margin_pct: 100 * (there.value['margin'] as number) });

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { openBatch } from '../../../src/app/bench/batches.ts';
 import { unitCost, unitCostOutcome } from '../../../src/app/bench/cost.ts';
 import { breakEvenOutcome } from '../../../src/app/bench/cost-even.ts';
 import { demandByMonth, nextOutcome } from '../../../src/app/bench/cost-next.ts';
@@ -11,12 +12,14 @@ import { placeOrder } from '../../../src/app/bench/leaving.ts';
 import { fitPart, measureGate, tickStep } from '../../../src/app/bench/units.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
 import { type CostFile, readCost } from '../../../src/records/bench/cost.ts';
+import type { CostChange } from '../../../src/records/bench/cost-request.ts';
 import { profitBars, profitChart } from '../../../src/report/profit-chart.ts';
 import { parseXml } from '../../report/xml.ts';
 import { testBench } from './bench.ts';
 
 const file = (yaml: string): CostFile => readCost(parseYamlRecord(yaml, 'cost.yaml'));
-const example = () => file(readFileSync('examples/bench/cost.yaml', 'utf8'));
+const EXAMPLE = readFileSync('examples/bench/cost.yaml', 'utf8');
+const example = () => file(EXAMPLE);
 
 describe('cost from a file', () => {
   it('learns by the average of the first 60 as the textbook curve does', () => {
@@ -155,6 +158,76 @@ describe('cost on the bench', () => {
     expect(unitCost(bench.state, 'alder-3', assumed, 1).material_minor).toBe(306 + 630);
     expect(() => unitCost(bench.state, 'a-07', file('currency: USD\n'), 1)).toThrow(/rates/);
     expect(() => unitCost(bench.state, 'a-70', null, 1)).toThrow(/did you mean a-07/);
+  });
+
+  it('a coffee break is no work, and what is not made yet follows the curve', async () => {
+    const bench = await testBench();
+    await bench.do((s) => openBatch(s, { key: 'a-08', plan: 'alder-3', count: 10, prefix: 'A08' }));
+    const { serials } = bench.state.batches.get('a-08')!;
+    const times = [300, 290, 310, 305, 295, 3900];
+    for (const [i, time_s] of times.entries()) {
+      await bench.do((s) => measureGate(s, serials[i]!, { gate: 'sleep', value: 20 }));
+      await bench.do((s) => tickStep(s, serials[i]!, 'cells', time_s));
+    }
+    const price = (learning: string) =>
+      unitCost(bench.state, 'a-08', file(`currency: EUR\nlabour: { rate_minor_h: 3600${learning} }\n`), 1);
+    const cost = price('');
+    const line = cost.lines.find((l) => l.basis === 'measured')!;
+    // By hand: without the lowest and the highest of six, (295 + 300 + 305 + 310)/4 s at a cent a second.
+    expect([line.cost_minor, line.fromUnits]).toEqual([303, 6]);
+    expect(cost.notes.join('\n')).toMatch(
+      /rests on the times of 6 units; .*middle half .*a break does not count as work; the plain mean would be 198 % more/,
+    );
+    // Crawford's curve by hand: mean of n^b over the whole batch, over that of the first six.
+    const mean = (n: number) =>
+      Array.from({ length: n }, (_, i) => (i + 1) ** Math.log2(0.9)).reduce((s, v) => s + v) / n;
+    const learnt = price(', learningRate: 0.9').lines.find((l) => l.basis === 'measured')!;
+    expect(learnt.quantity).toBeCloseTo((302.5 / 60) * (mean(serials.length) / mean(6)), 9);
+    // The next batch, by the plan alone: after the six the curve goes on.
+    const plan = unitCost(
+      bench.state,
+      'alder-3',
+      file('currency: EUR\nbatch: 60\nlabour: { rate_minor_h: 3600, learningRate: 0.9 }\n'),
+      1,
+    ).lines.find((l) => l.basis === 'measured')!;
+    expect(plan.quantity).toBeCloseTo((302.5 / 60) * ((66 * mean(66) - 6 * mean(6)) / 60 / mean(6)), 9);
+  });
+
+  it('converts at a rate that was told with its day, and withdrawals sum to what the lot cost', async () => {
+    const bench = await testBench();
+    const serials = bench.state.batches.get('a-07')!.serials.slice(0, 3);
+    for (const serial of serials) await bench.do((s) => fitPart(s, serial, { part: 'cell', lot: 'cells-1' }));
+    const dollars = file('currency: USD\nrates: { EUR: { rate: 1.1, on: 2030-01-05 } }\n');
+    const cost = unitCost(bench.state, 'a-07', dollars, 1);
+    expect(cost.lines.find((l) => l.basis === 'measured')!.cost_minor).toBe(330);
+    expect(cost.notes).toContain('sums in EUR are converted at 1.1 USD, the rate of 2030-01-05');
+    expect(() => unitCost(bench.state, 'a-07', file('currency: USD\n'), 1)).toThrow(/EUR: \{ rate: …, on:/);
+  });
+
+  it('what is tried out goes before what is known, and the draws stay', () => {
+    const assumed = example();
+    const at = (change: CostChange) => unitCost(null, undefined, assumed, undefined, change);
+    expect(at({ lost_pct: 50 }).loss_minor).toBeCloseTo(at({}).material_minor + at({}).labour_minor, -1);
+    expect(at({ learning_pct: 100 }).labour_minor).toBe((75 * 2400) / 60);
+    expect(at({ lost_pct: 10 }).seed).toBe(at({}).seed);
+    expect(at({}).seed).not.toBe(
+      unitCost(null, undefined, file(`${EXAMPLE}# a remark\nmargin: 0.2\n`.replace('margin: 0.35', '')), undefined)
+        .seed,
+    );
+    const next = (demand_month: number) => {
+      const cost = at({});
+      return nextOutcome({
+        cost,
+        file: assumed,
+        state: null,
+        plan: null,
+        now: '',
+        change: { demand_month },
+        runs: 100,
+      });
+    };
+    expect(next(13).perMonth).toBe(13);
+    expect(next(13).begin).toBeGreaterThan(next(6.5).begin);
   });
 
   it('counts orders by month', async () => {
