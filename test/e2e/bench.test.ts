@@ -353,8 +353,21 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     await desk.locator('#assumptions').getByRole('button', { name: 'Undo' }).click();
     expect(await text.inputValue()).toBe(whole);
     await desk.locator('#crossover .drawn svg').waitFor();
+    const answer = desk.locator('h1');
+    const before = await answer.textContent();
+    await desk.getByRole('textbox', { name: 'Units lost, %' }).fill('30');
+    await expect.poll(() => answer.textContent()).not.toBe(before);
+    await desk.locator('aside').getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(() => answer.textContent()).toBe(before);
+    const drawn = desk.locator('.drawn-with');
+    const seed = await drawn.textContent();
+    await drawn.getByRole('button', { name: 'draw again' }).click();
+    await expect.poll(() => drawn.textContent()).not.toBe(seed);
+    await desk.locator('#break-even .drawn svg').waitFor();
     expect(await accessFaults(desk)).toEqual([]);
     await keepScreen(desk, 'bench-cost-wide');
+    await desk.getByRole('combobox', { name: 'of' }).selectOption('alder-3');
+    await desk.locator('h1', { hasText: 'A good unit of alder-3 costs' }).waitFor();
 
     await desk.goto(`${bench.url}/#/bench/batch/e-07?part=papers`);
     const paper = desk.locator('[data-paper="declaration"]');
