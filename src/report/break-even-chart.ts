@@ -41,7 +41,7 @@ export function breakEvenChart(p: BreakEvenPicture, options: PictureOptions = {}
   const frame: Frame = { left: 62, right: width - 16, top: 60, bottom: 284 };
   const widest = breakEvenWidest(p);
   const costAt = (unit: number) => p.fixed + widest * unit;
-  const most = Math.max(widest * p.earned, costAt(p.cost.high), 1e-9) * 1.04;
+  const most = Math.max(widest * p.earned, costAt(p.cost.high), 1e-9) * 1.1;
   const x = linearScale([0, widest], [frame.left, frame.right]);
   const y = linearScale([0, most], [frame.bottom, frame.top]);
   const ys = niceTicks(0, most, 5).filter((v) => v <= most);

@@ -8,6 +8,10 @@ import { table } from './tables.ts';
 
 export interface CostTable {
   readonly heads: readonly string[];
+  /** Columns of text beside the first; all others are figures. */
+  readonly text?: readonly number[];
+  /** Rows that sum up. */
+  readonly strong?: readonly string[];
   readonly rows: readonly (readonly string[])[];
 }
 
@@ -29,11 +33,11 @@ export interface CostPageInput {
   readonly generatedFrom: readonly string[];
 }
 
-const tableOf = (caption: string, { heads, rows }: CostTable) =>
+const tableOf = (caption: string, { heads, rows, text = [], strong = [] }: CostTable) =>
   table(
     caption,
-    heads.map((head) => ({ head })),
-    rows.map((cells) => ({ cells })),
+    heads.map((head, i) => ({ head, figures: i > 0 && !text.includes(i) })),
+    rows.map((cells) => (strong.includes(cells[0]!) ? { cells, className: 'here' as const } : { cells })),
   );
 
 /** Verdict, pictures and tables, to be laid out as HTML or set on paper. */

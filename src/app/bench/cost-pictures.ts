@@ -77,6 +77,7 @@ function waysTable(o: WaysOutcome): CostTable {
   const text = plainIn(o.currency);
   return {
     heads: [o.currency, ...o.ways.map((w) => w.name)],
+    strong: ['cost', 'stays in a month'],
     rows: [
       ...WAY_SUMS.map(([what, of]) => [what, ...o.ways.map((w) => text(of(w)))]),
       ['margin, %', ...o.ways.map((w) => (100 * w.margin).toFixed(1))],
@@ -96,6 +97,8 @@ export function costPageOf(o: CostOverview, generatedFrom: readonly string[]): C
     verdict: o.verdict,
     unit: {
       heads: ['what', o.currency, 'pieces or min', 'from'],
+      text: [3],
+      strong: ['a good unit'],
       rows: [
         ...o.unit.lines.map((l) => [
           l.what,
@@ -115,7 +118,7 @@ export function costPageOf(o: CostOverview, generatedFrom: readonly string[]): C
     notes: [
       o.unit.verdict,
       ...triedOut(o),
-      ...o.notes,
+      ...new Set([o.unit, o.breakEven, o.next, o.crossover, o.ways].flatMap((part) => part?.notes ?? [])),
       ...Object.values(o.lacking).flatMap((list) => list.map((p) => p.message)),
     ],
     draws: o.draws,
