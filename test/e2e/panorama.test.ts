@@ -17,6 +17,11 @@ describe.skipIf(WHY_NOT)(`the panorama and the sweeps ${WHY_NOT ?? ''}`, () => {
     await panorama.locator('svg').first().waitFor();
     await panorama.locator('.told', { hasText: 'kWh/m² a day reach the panel, as it stands now.' }).waitFor();
     const said = () => textOf(page, '#panorama > .said');
+    // The links come last.
+    await panorama
+      .getByText(/other perches \d+ in clear sight/)
+      .first()
+      .waitFor();
     const before = await said();
     const drawn = () => panorama.locator('.drawn').innerHTML();
     const first = await drawn();
