@@ -1,12 +1,13 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Command, CommanderError } from 'commander';
-import { afterAll, describe, expect, it, vi } from 'vitest';
+import { CommanderError } from 'commander';
+import { afterAll, describe, expect, it } from 'vitest';
 import { registerCost } from '../../src/cli/commands/cost.ts';
 import { formatProblem, UserError } from '../../src/core/units/index.ts';
 import { readGolden } from '../golden.ts';
 import { parseXml } from '../report/xml.ts';
+import { inProcess } from './in-process.ts';
 
 /* The published figures of costing through the commands, each command's fields in the documents, and slips told with field and mend. */
 
@@ -21,32 +22,9 @@ function assume(record: object): string[] {
 }
 const EXAMPLE = ['--assume', 'examples/bench/cost.yaml'];
 
-// biome-ignore lint/suspicious/noExplicitAny: answers of many commands
-type Answer = Record<string, any>;
-
-const program = new Command('sunperch');
-registerCost(program);
-const strict = (command: Command): void => {
-  command.exitOverride().configureOutput({ writeErr: () => {} });
-  command.commands.forEach(strict);
-};
-strict(program);
-
-async function run(...args: string[]): Promise<string> {
-  let out = '';
-  const spy = vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-    out += String(text);
-    return true;
-  });
-  try {
-    await program.parseAsync(['cost', ...args], { from: 'user' });
-  } finally {
-    spy.mockRestore();
-    process.exitCode = undefined;
-  }
-  return out;
-}
-const json = async (...args: string[]): Promise<Answer> => JSON.parse(await run(...args, '--json'));
+const cost = inProcess(registerCost);
+const run = (...args: string[]) => cost.run('cost', ...args);
+const json = (...args: string[]) => cost.json('cost', ...args);
 
 const golden = readGolden('money-figures.csv').rows;
 function meets(name: string, found: Readonly<Record<string, number>>): void {

@@ -1,8 +1,7 @@
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Command } from 'commander';
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { act, openBench } from '../../src/app/bench/act.ts';
 import { openBatch, savePlan } from '../../src/app/bench/batches.ts';
 import { placeOrder, reserveUnits } from '../../src/app/bench/leaving.ts';
@@ -13,6 +12,7 @@ import { openStore } from '../../src/store/index.ts';
 import { PLAN } from '../app/bench/bench.ts';
 import { problemsOf } from '../app/real-ports.ts';
 import { hasPoppler, textIn } from '../papers/tools.ts';
+import { inProcess } from './in-process.ts';
 
 /* The papers of the bench through the commands, in this process: what the market asks for with its evidence, and every PDF. */
 
@@ -40,26 +40,9 @@ beforeAll(async () => {
   await store.close();
 });
 
-const program = new Command('sunperch').exitOverride();
-for (const register of [registerBatch, registerLabel]) register(program);
-
-/** Runs a command in this process as the program does; what it prints. */
-async function run(...args: string[]): Promise<string> {
-  let out = '';
-  const spy = vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-    out += String(text);
-    return true;
-  });
-  try {
-    await program.parseAsync([...args, '--workshop', workshop], { from: 'user' });
-  } finally {
-    spy.mockRestore();
-    process.exitCode = undefined;
-  }
-  return out;
-}
-// biome-ignore lint/suspicious/noExplicitAny: answers of many commands
-const json = async (...args: string[]): Promise<any> => JSON.parse(await run(...args, '--json'));
+const commands = inProcess(registerBatch, registerLabel);
+const run = (...args: string[]) => commands.run(...args, '--workshop', workshop);
+const json = (...args: string[]) => commands.json(...args, '--workshop', workshop);
 
 describe('batch papers', () => {
   it('keeps a file for a row and gives it back years later, byte for byte', async () => {

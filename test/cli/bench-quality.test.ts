@@ -1,14 +1,15 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Command, CommanderError } from 'commander';
-import { afterAll, describe, expect, it, vi } from 'vitest';
+import { CommanderError } from 'commander';
+import { afterAll, describe, expect, it } from 'vitest';
 import { registerBatch } from '../../src/cli/commands/batch.ts';
 import { registerStores } from '../../src/cli/commands/stores.ts';
 import { registerUnit } from '../../src/cli/commands/unit.ts';
 import { UserError } from '../../src/core/units/index.ts';
 import { readGolden } from '../golden.ts';
 import { parseXml } from '../report/xml.ts';
+import { inProcess } from './in-process.ts';
 
 /* Every published figure of sampling, charts, rates, gauges and check characters, through the commands at full precision. */
 
@@ -21,33 +22,7 @@ function file(lines: readonly (string | number)[]): string {
   return path;
 }
 
-// biome-ignore lint/suspicious/noExplicitAny: answers of many commands
-type Answer = Record<string, any>;
-
-const program = new Command('sunperch');
-for (const register of [registerBatch, registerStores, registerUnit]) register(program);
-const strict = (command: Command): void => {
-  command.exitOverride().configureOutput({ writeErr: () => {} });
-  command.commands.forEach(strict);
-};
-strict(program);
-
-/** Runs a command in this process as the program does; what it prints. */
-async function run(...args: string[]): Promise<string> {
-  let out = '';
-  const spy = vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-    out += String(text);
-    return true;
-  });
-  try {
-    await program.parseAsync(args, { from: 'user' });
-  } finally {
-    spy.mockRestore();
-    process.exitCode = undefined;
-  }
-  return out;
-}
-const json = async (...args: string[]): Promise<Answer> => JSON.parse(await run(...args, '--json'));
+const { run, json } = inProcess(registerBatch, registerStores, registerUnit);
 
 const close = (found: number, wanted: number | string, tolerance: number | string, said: string) =>
   expect(Math.abs(found - Number(wanted)), `${said}: ${found} for ${wanted}`).toBeLessThanOrEqual(Number(tolerance));

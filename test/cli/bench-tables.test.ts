@@ -2,12 +2,12 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Command } from 'commander';
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { IMPORT_ORDER } from '../../src/app/bench/tables.ts';
 import { registerTables } from '../../src/cli/commands/stores-tables.ts';
 import { UserError } from '../../src/core/units/index.ts';
 import { openStore } from '../../src/store/index.ts';
+import { inProcess } from './in-process.ts';
 import { sunperch } from './run.ts';
 
 let folder = '';
@@ -19,23 +19,12 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
+const tables = inProcess(registerTables);
+
 /** The command in this process: what it printed, as JSON where that was asked for, and its exit code. */
 async function stores(name: string, ...args: string[]) {
-  const out: string[] = [];
-  const write = vi.spyOn(process.stdout, 'write').mockImplementation((text) => Boolean(out.push(String(text))));
-  const before = process.exitCode;
-  process.exitCode = undefined;
-  try {
-    const program = new Command().exitOverride();
-    registerTables(program);
-    await program.parseAsync([...args, '--workshop', at(`${name}.sunperch`)], { from: 'user' });
-    const text = out.join('');
-    const read = args.includes('--json') ? (JSON.parse(text) as Record<string, unknown>) : {};
-    return { text, json: read, code: Number(process.exitCode ?? 0) };
-  } finally {
-    process.exitCode = before;
-    write.mockRestore();
-  }
+  const { out: text, code } = await tables.ran([...args, '--workshop', at(`${name}.sunperch`)]);
+  return { text, json: args.includes('--json') ? (JSON.parse(text) as Record<string, unknown>) : {}, code };
 }
 const file = (name: string, content: string | Uint8Array) => {
   writeFileSync(at(name), content);

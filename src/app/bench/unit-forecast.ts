@@ -86,7 +86,7 @@ async function placeOfUnit(
   };
 }
 
-/** A perch of that name is the place of an order when it stands no farther from it, km: farther off the skyline is another. */
+/** A perch of that name is the place of an order when it stands no farther from it, km (judgement): farther off the skyline is another. */
 const SAME_PLACE_km = 0.3;
 
 /** The perch of the workshop that has the name of a place and stands there; one whose weather is a file elsewhere does not count. */

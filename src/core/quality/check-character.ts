@@ -1,16 +1,5 @@
 /** Published schemes. `mod37-36` is the one for serials: letters and digits, one character. */
-export type CheckScheme =
-  | 'mod37-36'
-  | 'mod37-2'
-  | 'mod97-10'
-  | 'mod11-2'
-  | 'luhn'
-  | 'damm'
-  | 'verhoeff'
-  | 'gs1'
-  | 'crockford';
-
-export const CHECK_SCHEMES: readonly CheckScheme[] = [
+export const CHECK_SCHEMES = [
   'mod37-36',
   'mod37-2',
   'mod97-10',
@@ -20,7 +9,8 @@ export const CHECK_SCHEMES: readonly CheckScheme[] = [
   'verhoeff',
   'gs1',
   'crockford',
-];
+] as const;
+export type CheckScheme = (typeof CHECK_SCHEMES)[number];
 
 const DIGITS = '0123456789';
 const ALPHABET = `${DIGITS}ABCDEFGHIJKLMNOPQRSTUVWXYZ`;

@@ -1,4 +1,5 @@
 /** Pictures and tables as files. */
+import { base64 } from '../../formats/base64.ts';
 
 export function saveFile(name: string, data: Blob): void {
   const address = URL.createObjectURL(data);
@@ -23,12 +24,8 @@ export async function embeddedFonts(): Promise<{ regular: string; bold: string; 
   }
 }
 
-async function base64Of(address: string): Promise<string> {
-  const bytes = new Uint8Array(await (await fetch(address)).arrayBuffer());
-  let text = '';
-  for (const byte of bytes) text += String.fromCharCode(byte);
-  return btoa(text);
-}
+const base64Of = async (address: string): Promise<string> =>
+  base64(new Uint8Array(await (await fetch(address)).arrayBuffer()));
 
 /** A picture that stands alone as PNG at twice its size, with the page's fonts and in the page's colours. */
 export async function pngOf(svg: string): Promise<Blob> {

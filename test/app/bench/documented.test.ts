@@ -2,12 +2,12 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Command } from 'commander';
-import { afterAll, expect, it, vi } from 'vitest';
+import { afterAll, expect, it } from 'vitest';
 import { registerBatch } from '../../../src/cli/commands/batch.ts';
 import { registerStores } from '../../../src/cli/commands/stores.ts';
 import { registerUnit } from '../../../src/cli/commands/unit.ts';
 import { registerWorkshop } from '../../../src/cli/commands/workshop.ts';
+import { inProcess } from '../../cli/in-process.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'documented-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -17,28 +17,8 @@ const file = (name: string, text: string): string => {
 };
 const workshop = join(folder, 'w.sunperch');
 
-const program = new Command('sunperch');
-for (const register of [registerBatch, registerStores, registerUnit, registerWorkshop]) register(program);
-const strict = (command: Command): void => {
-  command.exitOverride();
-  command.commands.forEach(strict);
-};
-strict(program);
-
-async function json(...args: string[]): Promise<Record<string, unknown>> {
-  let out = '';
-  const spy = vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-    out += String(text);
-    return true;
-  });
-  try {
-    await program.parseAsync([...args, '--workshop', workshop, '--json'], { from: 'user' });
-  } finally {
-    spy.mockRestore();
-    process.exitCode = undefined;
-  }
-  return JSON.parse(out) as Record<string, unknown>;
-}
+const commands = inProcess(registerBatch, registerStores, registerUnit, registerWorkshop);
+const json = (...args: string[]): Promise<Record<string, unknown>> => commands.json(...args, '--workshop', workshop);
 
 /** Sections by the commands that their headings name: `## \`unit ship\`, \`batch gauge\`` tells of both. */
 const sections = readFileSync(new URL('../../../docs/json.md', import.meta.url), 'utf8').split(/^## /m);

@@ -1,13 +1,10 @@
 /** Files that prove a row of the checklist: kept in the workshop, saved from there again, set aside where brought by mistake. */
 import { useState } from 'preact/hooks';
 import type { KeptEvidence } from '../../../app/bench/state.ts';
-import type { Problem } from '../../../core/units/index.ts';
-import { EVIDENCE_MOST_bytes } from '../../../records/bench/evidence-limit.ts';
 import { evidenceAddress, sendEvidence } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
-import { benchTurn, chance, signer } from '../../state/bench.ts';
 import { format } from '../../state/settings.ts';
-import { callProblems } from '../../state/workshop.ts';
+import { BringFile, sizeText } from './bring-file.tsx';
 import { useAct } from './parts.tsx';
 
 interface Of {
@@ -15,14 +12,6 @@ interface Of {
   readonly paper: string;
   readonly name: string;
 }
-
-/** Bytes in words: 1.2 MB, 34 kB. */
-const sizeText = (bytes: number): string =>
-  bytes < 1e3
-    ? `${bytes} bytes`
-    : bytes >= 1e5
-      ? `${format.value.fixed(bytes / 1e6, 1)} MB`
-      : `${format.value.fixed(bytes / 1e3, bytes < 1e4 ? 1 : 0)} kB`;
 
 export function EvidenceFiles({ files, ...of }: Of & { readonly files: readonly KeptEvidence[] }) {
   const counting = files.filter((file) => file.setAside === null);
@@ -41,7 +30,12 @@ export function EvidenceFiles({ files, ...of }: Of & { readonly files: readonly 
           set aside: {aside.map((file) => `${file.name} (${file.setAside!.reason}, ${file.setAside!.by})`).join('; ')}
         </p>
       )}
-      <Bring {...of} />
+      <BringFile
+        word="attach a file"
+        name={of.name}
+        accept=".pdf,.jpg,.jpeg,.png,.txt,.csv,.md"
+        send={(file) => sendEvidence({ batch: of.batch, paper: of.paper, ...file })}
+      />
     </div>
   );
 }
@@ -96,68 +90,4 @@ function Kept({ file, batch, paper }: Of & { readonly file: KeptEvidence }) {
       )}
     </li>
   );
-}
-
-/** A file cannot wait in the browser as other records do: it is sent at once or not at all. */
-function Bring({ batch, paper, name }: Of) {
-  const [doing, setDoing] = useState('');
-  const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const take = async (file: File) => {
-    setProblems([]);
-    const by = signer.value.trim();
-    if (by === '') return refuse('say who you are first: every record of the bench is signed');
-    if (file.size > EVIDENCE_MOST_bytes)
-      return refuse(
-        `${file.name} has ${sizeText(file.size)}; at most ${EVIDENCE_MOST_bytes / 1e6} MB are kept: keep a scan of fewer dots`,
-      );
-    setDoing(file.name);
-    try {
-      await sendEvidence({
-        batch,
-        paper,
-        name: file.name.slice(-200),
-        base64: await base64Of(file),
-        by,
-        token: chance(),
-      });
-      benchTurn.value++;
-    } catch (error) {
-      setProblems(callProblems(error));
-    } finally {
-      setDoing('');
-    }
-  };
-  const refuse = (message: string) => setProblems([{ code: 'evidence', message }]);
-  return (
-    <>
-      <label class="evidence-bring">
-        {doing === '' ? <span>attach a file</span> : <span role="status">{doing} is being kept …</span>}
-        <input
-          type="file"
-          class="evidence-file"
-          aria-label={`attach a file to: ${name}`}
-          accept=".pdf,.jpg,.jpeg,.png,.txt,.csv,.md"
-          disabled={doing !== ''}
-          onChange={(event) => {
-            const field = event.currentTarget;
-            const [file] = [...(field.files ?? [])];
-            if (file !== undefined)
-              void take(file).then(() => {
-                field.value = '';
-              });
-          }}
-        />
-      </label>
-      <Problems list={problems} />
-    </>
-  );
-}
-
-export function base64Of(file: File): Promise<string> {
-  return new Promise((resolve, reject) => {
-    const reader = new FileReader();
-    reader.onload = () => resolve(String(reader.result).split(',', 2)[1] ?? '');
-    reader.onerror = () => reject(new Error(`${file.name} cannot be read`));
-    reader.readAsDataURL(file);
-  });
 }

@@ -2,13 +2,13 @@
 import type { OrderRow } from '../../../app/bench/looks.ts';
 import type { OrderPlaceAnswer } from '../../../server/api.ts';
 import { getBench, getOrderPlace } from '../../api/bench.ts';
-import { Problems } from '../../parts/problems.tsx';
 import { Strip } from '../../parts/strip.tsx';
 import { DataTable } from '../../parts/table.tsx';
-import { bench, benchOf, unitOf } from '../../routes.ts';
+import { benchOf, unitOf } from '../../routes.ts';
 import { format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
 import { dayShown } from './days.ts';
+import { NotShown } from './not-shown.tsx';
 import { OrderActs } from './order-acts.tsx';
 import { counted } from './parts.tsx';
 import { CheckPlace, PlaceWord } from './places.tsx';
@@ -24,19 +24,11 @@ export function OrderPageView({ order: key }: { readonly order: string }) {
     return problems.length === 0 && (front.value === null || row !== undefined) ? (
       <Waiting what={`order ${key}`} />
     ) : (
-      <div class="page at-bench">
-        <div class="thing">
-          <a href={bench}>Bench</a>
-        </div>
-        <OnTheWay />
-        <main>
-          <h1>No order can be shown for {key}.</h1>
-          <Problems list={problems} />
-          <p>
-            <a href={benchOf(undefined, 'orders')}>All orders</a>
-          </p>
-        </main>
-      </div>
+      <NotShown said={`No order can be shown for ${key}.`} problems={problems}>
+        <p>
+          <a href={benchOf(undefined, 'orders')}>All orders</a>
+        </p>
+      </NotShown>
     );
   return <Shown row={row} place={place.value} again={place.again} />;
 }

@@ -6,7 +6,7 @@ import type { UnitOutcome } from '../../../app/bench/looks.ts';
 import { getUnit } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { DataTable } from '../../parts/table.tsx';
-import { batchOf, bench, lotOf } from '../../routes.ts';
+import { batchOf, lotOf } from '../../routes.ts';
 import { waiting, waitingOn } from '../../state/bench.ts';
 import { figures, format } from '../../state/settings.ts';
 import { Waiting } from '../waiting.tsx';
@@ -14,6 +14,7 @@ import { Find } from './find.tsx';
 import { Fold, useNarrow } from './fold.tsx';
 import { GateField, GateWord, valueShown } from './gate-field.tsx';
 import { UnitLogs } from './logs.tsx';
+import { NotShown } from './not-shown.tsx';
 import { type Overlaid, withWaiting } from './overlay.ts';
 import { UnitPapers } from './papers.tsx';
 import { counted, Standing, useAct } from './parts.tsx';
@@ -34,22 +35,14 @@ export function UnitPageView({ serial: typed }: { readonly serial: string }) {
     return problems.length === 0 ? (
       <Waiting what={`unit ${typed}`} />
     ) : (
-      <div class="page at-bench">
-        <div class="thing">
-          <a href={bench}>Bench</a>
-        </div>
-        <OnTheWay />
-        <main>
-          <h1>No unit can be shown for {typed}.</h1>
-          <Problems list={problems} />
-          <p>
-            <button type="button" onClick={again}>
-              Look again
-            </button>
-          </p>
-          <Find />
-        </main>
-      </div>
+      <NotShown said={`No unit can be shown for ${typed}.`} problems={problems}>
+        <p>
+          <button type="button" onClick={again}>
+            Look again
+          </button>
+        </p>
+        <Find />
+      </NotShown>
     );
   const { serial } = value.unit;
   const overlaid = withWaiting(value, waitingOn(serial));
