@@ -22,7 +22,7 @@ function file(lines: readonly (string | number)[]): string {
   return path;
 }
 
-const { run, json } = inProcess(registerBatch, registerStores, registerUnit);
+const { program, run, json } = inProcess(registerBatch, registerStores, registerUnit);
 
 const close = (found: number, wanted: number | string, tolerance: number | string, said: string) =>
   expect(Math.abs(found - Number(wanted)), `${said}: ${found} for ${wanted}`).toBeLessThanOrEqual(Number(tolerance));

@@ -38,5 +38,5 @@ export function inProcess(...registers: readonly ((program: Command) => void)[])
   };
   const run = async (...args: string[]): Promise<string> => (await ran(args)).out;
   const json = async (...args: string[]): Promise<Answer> => JSON.parse(await run(...args, '--json'));
-  return { ran, run, json };
+  return { program, ran, run, json };
 }
