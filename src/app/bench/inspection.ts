@@ -7,13 +7,13 @@ import {
   type LotVerdict,
   nextSeverity,
   type Severity,
-  samplingPlan,
 } from '../../core/quality/index.ts';
 import { userError } from '../../core/units/index.ts';
 import { streamOf } from '../../records/bench/index.ts';
 import type { Deed } from './act.ts';
 import { lotIn, partIn } from './find.ts';
 import type { BenchState, Inspection } from './state.ts';
+import { tablePlan } from './table-plan.ts';
 
 export interface DrawRequest {
   readonly lot: string;
@@ -60,9 +60,7 @@ export function drawInspection(state: BenchState, request: DrawRequest): Deed[] 
       `${lot.supplier} has had five lots of ${part.key} refused in tightened inspection: take no more until the source has mended, or name a severity`,
       { field: 'lot' },
     );
-  // The tables begin at two units; a single one is looked at itself.
-  const plan = samplingPlan({ lot: Math.max(2, lot.count), level, aql_pct, severity });
-  const sample = Math.min(plan.sample, lot.count);
+  const plan = tablePlan({ lot: lot.count, level, aql_pct, severity });
   return [
     {
       stream: streamOf('lot', lot.key),
@@ -73,11 +71,11 @@ export function drawInspection(state: BenchState, request: DrawRequest): Deed[] 
         severity,
         lotSize: lot.count,
         letter: plan.letter,
-        sample,
+        sample: plan.sample,
         accept: plan.accept,
         reject: plan.reject,
         seed: request.seed,
-        drawn: drawSample(createRandom(request.seed), lot.count, sample),
+        drawn: drawSample(createRandom(request.seed), lot.count, plan.sample),
       },
     },
   ];

@@ -6,9 +6,9 @@ import {
   lotPoints,
   qualityAccepted,
   type Severity,
-  samplingPlan,
 } from '../../core/quality/index.ts';
 import { userError } from '../../core/units/index.ts';
+import { lettersText, tablePlan } from './table-plan.ts';
 
 export interface SamplingRequest {
   /** Units in the lot; not needed for a plan of one's own that takes them from a steady run. */
@@ -118,9 +118,7 @@ function planOf({ lot, level = 'II', aql_pct, severity = 'normal', sample, accep
         'the tables need the size of the lot and an acceptance quality limit (1.0 is usual); or give a plan of your own: sample and accept',
         { field: lot === undefined ? 'lot' : 'aql' },
       );
-    // A single unit is looked at itself; the tables begin at two.
-    const plan = samplingPlan({ lot: lot === 1 ? 2 : lot, level, aql_pct, severity });
-    return { level, aql_pct, severity, ...plan, ...(lot === 1 ? { sample: 1, wholeLot: true } : {}) };
+    return { level, aql_pct, severity, ...tablePlan({ lot, level, aql_pct, severity }) };
   }
   const whole = (value: number | undefined, least: number) =>
     value !== undefined && Number.isInteger(value) && value >= least;
@@ -172,9 +170,9 @@ function verdictOf(
 ): string {
   const { sample, wholeLot, accept, reject, letter, planLetter, severity } = plan;
   const letters =
-    letter === null
+    letter === null || planLetter === null || severity === null
       ? ''
-      : ` (letter ${letter}${planLetter === letter ? '' : `, plan of letter ${planLetter}`}, ${severity})`;
+      : ` (${lettersText({ letter, planLetter, severity })})`;
   const look = wholeLot
     ? `Look at all ${sample}${letters}`
     : `Look at ${sample}${lot === null ? '' : ` of ${lot}`}${letters}`;

@@ -62,6 +62,22 @@ export function sayUnit(unit: UnitOutcome): void {
   if (unit.standing !== 'shipped') sayNotes(unit.whyNotToShip, 'Before it may leave');
 }
 
+/** What was measured just now, with its verdict and the mend. */
+export function sayMeasured(
+  unit: UnitOutcome,
+  { gate, value, verdict }: { readonly gate: string; readonly value: unknown; readonly verdict: string },
+): void {
+  const row = unit.gates.find((g) => g.gate === gate)!;
+  const shown = typeof value === 'boolean' ? (value ? 'yes' : 'no') : `${value} ${row.unit}`.trim();
+  const why =
+    verdict === 'undecided'
+      ? `: too close to the limit for this meter (passes: ${row.limit}); measure again, or with a better one`
+      : verdict === 'failed'
+        ? `: wanted ${row.limit}`
+        : '';
+  sayFolded(`${row.name}: ${shown}, ${verdict}${why}.`);
+}
+
 export function sayBatch(batch: BatchOutcome): void {
   sayFolded(batch.verdict);
   say();

@@ -149,9 +149,10 @@ function registerInspection(group: Command): void {
         return { inspection: lot.inspections.at(-1)!, next: severityFor(bench.state, lot.part, lot.supplier) };
       });
       if (options.json) return sayJson({ command: 'stores draw', lot: key, ...inspection, next });
-      const { sample, lotSize, letter, accept, reject, drawn } = inspection;
+      const { lettersOfDraw } = await import('../../app/bench/table-plan.ts');
+      const { sample, lotSize, accept, reject, drawn } = inspection;
       sayFolded(
-        `Look at ${sample} of ${lotSize} (letter ${letter}, ${inspection.severity}): accept with at most ${accept} defective, refuse from ${reject}.`,
+        `Look at ${sample} of ${lotSize} (${lettersOfDraw(inspection)}): accept with at most ${accept} defective, refuse from ${reject}.`,
       );
       sayFolded(
         inspection.severity === next.severity

@@ -65,13 +65,18 @@ async function doAndTell(
     const taken = entries.flatMap(({ content }) =>
       content.kind === 'part-fitted' ? [{ part: content.part, lot: content.lot, count: content.count }] : [],
     );
-    return { written: entries.length, taken, ...unitLook(bench.state, serial) };
+    const look = unitLook(bench.state, serial);
+    const judged = entries.flatMap(({ content }) =>
+      content.kind === 'gate-measured' ? [{ gate: content.gate, value: content.value, verdict: content.verdict }] : [],
+    );
+    return { written: entries.length, taken, judged, ...look };
   });
   if (options.json) sayJson(outcome);
   else {
     if (outcome.written === 0) say('Nothing was written: this was sent before.');
     if (outcome.taken.length > 0)
       sayFolded(`Taken: ${outcome.taken.map((t) => `${t.count} ${t.part} from ${t.lot}`).join(', ')}.`);
+    for (const one of outcome.judged) (await printing()).sayMeasured(outcome, one);
     sayFolded(outcome.verdict);
   }
 }

@@ -1,6 +1,7 @@
 /** A lot: what is left, every unit that holds a part of it, its inspections, its movements. */
 import type { Inspection } from '../../../app/bench/state.ts';
 import { recallTable } from '../../../app/bench/stores.ts';
+import { lettersOfDraw } from '../../../app/bench/table-plan.ts';
 import { getLot, type LotPage } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { DataTable } from '../../parts/table.tsx';
@@ -251,8 +252,8 @@ function Inspections({
       {list.map((i) => (
         <div key={i.drawnAt}>
           <p>
-            {i.sample} of {i.lotSize} drawn {format.value.moment(i.drawnAt)} ({i.severity}, letter {i.letter}): accepted
-            with at most {i.accept} defective, refused from {i.reject}.{' '}
+            {i.sample} of {i.lotSize} drawn {format.value.moment(i.drawnAt)} ({lettersOfDraw(i)}): accepted with at most{' '}
+            {i.accept} defective, refused from {i.reject}.{' '}
             {i.found === null ? <b>Look at pieces {i.drawn.join(', ')}.</b> : null}
             {i.found === null ? '' : `${i.found.by} found ${i.found.defective.length} defective: ${i.found.verdict}.`}
           </p>
