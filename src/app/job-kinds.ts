@@ -88,6 +88,8 @@ export interface PlaceInput {
   readonly name: string;
   readonly latitude_deg: number;
   readonly longitude_deg: number;
+  /** Perch of the workshop that the place is: key, and file as plain value. */
+  readonly perch: { readonly key: string; readonly value: unknown } | null;
   /** Key and revision of the kit, for the answer. */
   readonly kit: string;
   readonly kitNumber: number;

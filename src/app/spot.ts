@@ -25,7 +25,12 @@ export function spotOf(
     elevation_m: Math.round(Math.min(9000, Math.max(-450, elevation_m))),
     ...(horizon.length > 0 ? { horizon } : {}),
   };
-  const perch = readPerch(parseYamlRecord(JSON.stringify(record), name), { set: [], weather: false }).value;
+  return spotOfRecord(record, name);
+}
+
+/** The perch of a file as plain value, whose weather is no file elsewhere; `from` is told as its file in problems. */
+export function spotOfRecord(record: unknown, from: string): Spot {
+  const perch = readPerch(parseYamlRecord(JSON.stringify(record), from), { set: [], weather: false }).value;
   return { perch, plan: planSite(perch) };
 }
 

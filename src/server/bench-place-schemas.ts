@@ -55,6 +55,7 @@ const outcome = z.looseObject({
   verdict: z.string(),
   place: z.string(),
   kit: z.string(),
+  perch: z.string().nullable(),
   climate: z.string(),
   years: z.int(),
   darkYears: z.int(),

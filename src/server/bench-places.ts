@@ -29,18 +29,25 @@ type Said = Pick<PlaceOutcome, 'state' | 'verdict' | 'notes'>;
 export function createPlaces({ store, jobs, results, version }: ServerParts, bench: Bench): Places {
   const said = new Map<string, Said>();
 
-  /** Kits are read once for all orders of a question. */
-  const kitsOf = () => {
+  /** Kits and perches are read once for all orders of a question. */
+  const lookups = () => {
     const kits = new Map<string, Promise<PlanKit | undefined>>();
-    return (...[from, plan, region]: Parameters<typeof kitOfPlan>) => {
+    const perches = new Map<string, ReturnType<typeof store.newest>>();
+    const newest: typeof store.newest = (ref) => {
+      const found = perches.get(ref.key) ?? store.newest(ref);
+      perches.set(ref.key, found);
+      return found;
+    };
+    const kitFor: typeof kitOfPlan = (from, plan, region) => {
       const key = `${plan.kit} ${plan.kitRevision} ${region}`;
       const found = kits.get(key) ?? kitOfPlan(from, plan, region);
       kits.set(key, found);
       return found;
     };
+    return { kitFor, from: { history: (ref: Parameters<typeof store.history>[0]) => store.history(ref), newest } };
   };
-  const inputOf = async (order: string, kitFor = kitsOf()): Promise<{ input: JobInput; key: string }> => {
-    const asked = await placeAsked(store, bench.state, order, kitFor);
+  const inputOf = async (order: string, { kitFor, from } = lookups()): Promise<{ input: JobInput; key: string }> => {
+    const asked = await placeAsked(from, bench.state, order, kitFor);
     const input: JobInput = { command: 'place', ...asked, years: CHECK_YEARS, seed: 1 };
     return { input, key: keyOf(input, version) };
   };
@@ -54,12 +61,12 @@ export function createPlaces({ store, jobs, results, version }: ServerParts, ben
     said.set(key, { state, verdict, notes });
     return said.get(key);
   };
-  const lookAt = async (key: string, kitFor = kitsOf()): Promise<PlaceLook> => {
+  const lookAt = async (key: string, of = lookups()): Promise<PlaceLook> => {
     const order = orderIn(bench.state, key);
     const bare = { order: key, place: order.place?.name ?? null };
     const nothing = { ...bare, state: 'not checked yet', verdict: '', why: null, notes: [] } as const;
     try {
-      const answer = await known((await inputOf(key, kitFor)).key);
+      const answer = await known((await inputOf(key, of)).key);
       return answer === undefined ? nothing : { ...bare, ...answer, why: null };
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
@@ -90,9 +97,9 @@ export function createPlaces({ store, jobs, results, version }: ServerParts, ben
     },
     async all() {
       await refresh(bench);
-      const kitFor = kitsOf();
+      const of = lookups();
       const open = [...bench.state.orders.values()].filter((order) => !order.cancelled);
-      return Promise.all(open.map((order) => lookAt(order.key, kitFor)));
+      return Promise.all(open.map((order) => lookAt(order.key, of)));
     },
   };
 }

@@ -2,7 +2,7 @@
 import type { ChangeSummary, YearStrip } from '../../core/energy/index.ts';
 import type { Interval } from '../../core/math/index.ts';
 import { userError } from '../../core/units/index.ts';
-import { nearestClimate, REFERENCE_CLIMATES } from '../../core/weather/index.ts';
+import { nearestClimate } from '../../core/weather/index.ts';
 import { applySettings, type Kit, readKit } from '../../records/index.ts';
 import { tryChanges } from '../changes.ts';
 import { darkStatistics, forecast, sampleDarkSeasons } from '../forecast.ts';
@@ -10,7 +10,7 @@ import type { PlaceInput } from '../job-kinds.ts';
 import { nodeOf } from '../node-of.ts';
 import type { Ports } from '../ports.ts';
 import { makeWeather } from '../site.ts';
-import { spotOf } from '../spot.ts';
+import { spotOf, spotOfRecord } from '../spot.ts';
 import type { WorkshopStore } from '../store-port.ts';
 import { makeSupply } from '../supply.ts';
 import { DEFAULT_TARGET, readTarget, type State, stateOf } from '../target.ts';
@@ -18,7 +18,8 @@ import { stripOf, worstOf } from '../where-site.ts';
 import { MONTHS } from '../words.ts';
 import { orderIn, planIn } from './find.ts';
 import { kitOfPlan } from './kit-of-plan.ts';
-import type { BenchState, OrderState } from './state.ts';
+import { spotOfOrder } from './order-spot.ts';
+import type { BenchState } from './state.ts';
 
 /** Winters run: without a dark one, 72 are the fewest that can show one in twenty (yearsNeeded of the target). */
 export const CHECK_YEARS = 80;
@@ -35,8 +36,11 @@ export interface PlaceOutcome {
   readonly latitude_deg: number;
   readonly longitude_deg: number;
   readonly elevation_m: number;
+  /** Perch of the workshop that the place is; null where only its position is known. */
+  readonly perch: string | null;
+  /** The nearest reference climate and how far it is; of a perch, whatever its own weather is made of. */
   readonly climate: string;
-  readonly distance_km: number;
+  readonly distance_km: number | null;
   readonly state: State;
   readonly years: number;
   readonly seed: number;
@@ -55,39 +59,28 @@ export interface PlaceCheck extends Omit<PlaceOutcome, 'command'> {
   readonly order: string;
 }
 
-/**
- * Position of an order: its own, or that of a reference climate of the same name.
- *
- * @throws UserError (`order-no-place`) when it has neither
- */
-export function positionOf(order: Pick<OrderState, 'key' | 'place'>): { latitude_deg: number; longitude_deg: number } {
-  const { name, latitude_deg, longitude_deg } = order.place ?? {};
-  if (latitude_deg !== undefined && longitude_deg !== undefined) return { latitude_deg, longitude_deg };
-  const named = REFERENCE_CLIMATES.find((climate) => climate.name.toLowerCase() === name?.trim().toLowerCase());
-  if (named !== undefined) return { latitude_deg: named.latitude_deg, longitude_deg: named.longitude_deg };
-  throw userError(
-    'order-no-place',
-    `${name === undefined ? `order ${order.key} has no place` : `'${name}' is no reference climate and order ${order.key} has no position`}: place the order again with its latitude and longitude (--at LAT,LON)`,
-    { field: 'place' },
-  );
-}
-
 /** Told when the steps of the check go by. */
 type Progress = Ports['progress'];
 
-/** Runs a kit at a position in the weather of the nearest reference climate. */
+/** Where a kit is run: a position, or a perch of the workshop that stands there. */
+type At = Pick<PlaceInput, 'latitude_deg' | 'longitude_deg'> & { readonly perch?: PlaceInput['perch'] };
+
+/** Runs a kit at a perch of the workshop, or at a position in the weather of the nearest reference climate. */
 export function kitAtPlace(
   kit: Kit,
   name: string,
-  at: { readonly latitude_deg: number; readonly longitude_deg: number },
+  { latitude_deg, longitude_deg, perch: known = null }: At,
   years: number,
   seed: number,
   progress: Progress = () => undefined,
 ) {
-  const { latitude_deg, longitude_deg } = at;
-  const { climate, distance_km } = nearestClimate(latitude_deg, longitude_deg);
-  const { perch, plan } = spotOf(name, latitude_deg, longitude_deg, climate.elevation_m);
-  progress(0, 100, `weather of ${climate.name}`);
+  const near = nearestClimate(latitude_deg, longitude_deg);
+  const { perch, plan } =
+    known === null
+      ? spotOf(name, latitude_deg, longitude_deg, near.climate.elevation_m)
+      : spotOfRecord(known.value, known.key);
+  const climate = known === null ? near.climate.name : plan.weather;
+  progress(0, 100, known === null ? `weather of ${climate}` : climate);
   // Seasons run from the sunniest month to the next, so one calendar year more is made.
   const site = makeWeather(plan, perch, seed, years + 1);
   progress(35, 100, 'light and panel');
@@ -108,8 +101,9 @@ export function kitAtPlace(
           ...([supply, run, target] as const),
         );
   return {
-    ...{ state, changes, statistics, latitude_deg, longitude_deg, distance_km },
-    ...{ elevation_m: climate.elevation_m, climate: climate.name, worstMonth: worstOf(run), strip: stripOf(run) },
+    ...{ state, changes, statistics, latitude_deg, longitude_deg, climate, perch: known?.key ?? null },
+    distance_km: known === null ? near.distance_km : null,
+    ...{ elevation_m: plan.place.elevation_m, worstMonth: worstOf(run), strip: stripOf(run) },
   };
 }
 
@@ -126,13 +120,13 @@ export interface PlaceAsked {
  * @throws UserError when the order, its place or the kit of its plan is not there
  */
 export async function placeAsked(
-  store: Pick<WorkshopStore, 'history'>,
+  store: Pick<WorkshopStore, 'history' | 'newest'>,
   state: BenchState,
   key: string,
   kitFor: typeof kitOfPlan = kitOfPlan,
 ): Promise<PlaceAsked> {
   const order = orderIn(state, key);
-  const at = positionOf(order);
+  const spot = await spotOfOrder(store, order);
   const { plan } = planIn(state, order.plan);
   const found = await kitFor(store, plan, order.region);
   if (found === undefined)
@@ -142,8 +136,7 @@ export async function placeAsked(
   return {
     kit: applySettings(found.source.value, found.set, 'kit').raw,
     place: {
-      name: order.place?.name ?? order.key,
-      ...at,
+      ...spot,
       kit: plan.kit,
       kitNumber: found.number,
       notes: [
@@ -159,11 +152,11 @@ export async function placeAsked(
 /** The answer to such a question. */
 export function placeAnswer(
   kit: Kit,
-  { name, kit: key, kitNumber, notes, latitude_deg, longitude_deg }: PlaceInput,
+  { name, kit: key, kitNumber, notes, ...at }: PlaceInput,
   { years = CHECK_YEARS, seed = 1 }: { readonly years?: number | undefined; readonly seed?: number | undefined } = {},
   progress?: Progress,
 ): PlaceOutcome {
-  const { statistics, ...looked } = kitAtPlace(kit, name, { latitude_deg, longitude_deg }, years, seed, progress);
+  const { statistics, ...looked } = kitAtPlace(kit, name, at, years, seed, progress);
   const { darkYears, darkYearShare, dark_h_per_year } = statistics;
   return {
     command: 'place',
@@ -173,7 +166,9 @@ export function placeAnswer(
     ...{ years, seed, darkYears, darkYearShare },
     dark_h_per_year: dark_h_per_year.mean,
     notes: [
-      `weather of ${looked.climate}, ${Math.round(looked.distance_km)} km away, and its height of ${looked.elevation_m} m; no skyline, the panel facing the equator: a perch file tells more (sunperch year)`,
+      looked.distance_km === null
+        ? `at the perch ${looked.perch} of the workshop, with its height and skyline; ${looked.climate}`
+        : `weather of ${looked.climate}, ${Math.round(looked.distance_km)} km away, and its height of ${looked.elevation_m} m; no skyline, the panel facing the equator: a perch file tells more (sunperch year)`,
       ...notes,
     ],
   };
@@ -185,7 +180,7 @@ export function placeAnswer(
  * @throws UserError when the order, its place or the kit of its plan is not there
  */
 export async function placeCheck(
-  store: Pick<WorkshopStore, 'history'>,
+  store: Pick<WorkshopStore, 'history' | 'newest'>,
   state: BenchState,
   key: string,
   options: { readonly years?: number | undefined; readonly seed?: number | undefined } = {},

@@ -1,16 +1,15 @@
 /** What is to be computed for the forecast of one unit: its own kit, where it stands or will stand. */
 import { UserError, userError } from '../../core/units/index.ts';
-import { greatCircle_km, nearestClimate } from '../../core/weather/index.ts';
+import { nearestClimate } from '../../core/weather/index.ts';
 import { parseYamlRecord } from '../../formats/yaml-record.ts';
 import type { UnitState } from '../../records/bench/index.ts';
 import { applySettings, isMapping } from '../../records/index.ts';
 import { WEATHER_ELSEWHERE, weatherOf } from '../check-record.ts';
 import type { JobInput } from '../job-kinds.ts';
-import { keyFrom } from '../record-file.ts';
 import type { WorkshopStore } from '../store-port.ts';
 import { orderIn, unitIn } from './find.ts';
 import { orderOf } from './looks.ts';
-import { positionOf } from './place-check.ts';
+import { spotOfOrder } from './order-spot.ts';
 import type { BenchState } from './state.ts';
 import { type UnitTold, unitKit } from './unit-kit.ts';
 
@@ -68,10 +67,8 @@ async function placeOfUnit(
       { field: 'unit' },
     );
   const order = orderIn(state, key);
-  const { latitude_deg, longitude_deg } = positionOf(order);
-  const name = order.place?.name ?? order.key;
-  const known = await perchAt(store, name, latitude_deg, longitude_deg);
-  if (known !== undefined) return { place: { name, perch: known.key, order: key, notes: [] }, perch: known.value };
+  const { name, latitude_deg, longitude_deg, perch } = await spotOfOrder(store, order);
+  if (perch !== null) return { place: { name, perch: perch.key, order: key, notes: [] }, perch: perch.value };
   const { climate, distance_km } = nearestClimate(latitude_deg, longitude_deg);
   return {
     place: {
@@ -84,21 +81,6 @@ async function placeOfUnit(
     },
     perch: { name: name.slice(0, 80), latitude_deg, longitude_deg, elevation_m: climate.elevation_m },
   };
-}
-
-/** A perch of that name is the place of an order when it stands no farther from it, km (judgement): farther off the skyline is another. */
-const SAME_PLACE_km = 0.3;
-
-/** The perch of the workshop that has the name of a place and stands there; one whose weather is a file elsewhere does not count. */
-async function perchAt(store: Store, name: string, latitude_deg: number, longitude_deg: number) {
-  const key = keyFrom(name, 'perch');
-  const newest = await store.newest({ kind: 'perch', key });
-  if (newest === undefined || newest.content === null) return undefined;
-  const { value } = parseYamlRecord(newest.content, `perch ${key}`);
-  if (!isMapping(value) || weatherOf(value) !== undefined) return undefined;
-  const [lat, lon] = [value['latitude_deg'], value['longitude_deg']];
-  if (typeof lat !== 'number' || typeof lon !== 'number') return undefined;
-  return greatCircle_km(lat, lon, latitude_deg, longitude_deg) <= SAME_PLACE_km ? { key, value } : undefined;
 }
 
 /**

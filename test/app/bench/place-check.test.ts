@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { placeOrder } from '../../../src/app/bench/leaving.ts';
-import { kitAtPlace, placeCheck, positionOf } from '../../../src/app/bench/place-check.ts';
+import { positionOf } from '../../../src/app/bench/order-spot.ts';
+import { kitAtPlace, placeCheck } from '../../../src/app/bench/place-check.ts';
 import { parseSetting } from '../../../src/formats/setting.ts';
 import { parseYamlRecord } from '../../../src/formats/yaml-record.ts';
 import { readKit } from '../../../src/records/index.ts';
@@ -10,6 +11,7 @@ import { testBench } from './bench.ts';
 const text = readFileSync(new URL('../../../examples/alder-3.yaml', import.meta.url), 'utf8');
 const store = {
   history: async () => [{ content: text, number: 1 }] as never,
+  newest: async () => undefined,
 };
 
 describe('an order and its place', () => {
@@ -33,6 +35,23 @@ describe('an order and its place', () => {
     const holds = dark.changes.find((change) => change.holds);
     if (holds === undefined) expect(dark.verdict).toContain('Nothing that was tried');
     else expect(dark.verdict).toContain(holds.change);
+  });
+
+  it('runs at the perch of the workshop that the place is: a wall to the south is not overlooked', async () => {
+    const bench = await testBench();
+    const order = { customer: 'One', plan: 'alder-3', count: 1, region: 'EU' as const };
+    const place = { name: 'High hut', latitude_deg: 46.42, longitude_deg: 10.19 };
+    await bench.do((s) => placeOrder(s, 'hut', { ...order, place }));
+    const wall = [90, 270].map((azimuth_deg) => ({ azimuth_deg, elevation_deg: 35 }));
+    const perch = { name: 'High hut', latitude_deg: 46.42, longitude_deg: 10.19, elevation_m: 1500, horizon: wall };
+    const knowing = { ...store, newest: async () => ({ content: JSON.stringify(perch), number: 1 }) as never };
+    const open = await placeCheck(store, bench.state, 'hut');
+    const walled = await placeCheck(knowing, bench.state, 'hut');
+    expect([open.perch, walled.perch, walled.elevation_m, walled.distance_km]).toEqual([null, 'high-hut', 1500, null]);
+    // The noon sun of midwinter stands 90 - 46.42 - 23.44 = 20.1° high (spherical astronomy): behind a wall of 35° all day.
+    expect(walled.dark_h_per_year).toBeGreaterThan(open.dark_h_per_year);
+    expect(walled.state).toBe('goes dark');
+    expect(walled.notes[0]).toContain('at the perch high-hut of the workshop');
   });
 
   it('makes the change that it names, and it holds', () => {
