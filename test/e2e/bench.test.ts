@@ -102,7 +102,7 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     await opened.waitFor();
     expect(await phone.getByLabel('signed by').inputValue()).toBe('M. Berg');
     await phone.getByText('Never bridge the cells').waitFor();
-    await phone.getByRole('button', { name: 'Take them from the oldest lots' }).click();
+    await phone.getByRole('button', { name: 'Take them now' }).click();
     await phone.getByText('3 of e-cells-1').or(phone.getByText('3 of e-cells-2')).first().waitFor();
     const rest = phone.getByRole('textbox', { name: 'Cell voltage, V' });
     await rest.fill('3,2');
@@ -161,7 +161,7 @@ describe.skipIf(WHY_NOT)(`at the bench ${WHY_NOT ?? ''}`, () => {
     await phone.getByRole('button', { name: 'Seat the board: done' }).click();
     await phone.getByText('1 record waits to be sent.').waitFor();
     expect((await elsewhere({ deed: 'tick', unit: serial, step: 'board' })).status()).toBe(200);
-    await phone.getByRole('button', { name: 'Take them from the oldest lots' }).click();
+    await phone.getByRole('button', { name: 'Take them now' }).click();
     await phone.context().setOffline(false);
     const refused = phone.locator('.refused');
     await refused.getByText('A. Lund has ticked Seat the board already').waitFor();

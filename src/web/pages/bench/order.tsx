@@ -61,7 +61,11 @@ function Shown({
               : `Whether the kit stays up at ${place.place ?? order} is not checked yet.`}
         </h1>
         {place.why === null ? null : <p class="said">{sentence(place.why)}</p>}
-        {place.why === null ? <CheckPlace order={order} state={place.state} onDone={again} /> : null}
+        {place.why === null ? (
+          <div class="actions">
+            <CheckPlace order={order} state={place.state} onDone={again} />
+          </div>
+        ) : null}
         <PlaceFigures place={place} />
         <section aria-labelledby="units-of-order">
           <h2 id="units-of-order">Units</h2>

@@ -96,7 +96,8 @@ function Parts({ unit, step }: { readonly unit: UnitOutcome; readonly step: Step
       <ul class="plain-list">
         {held.map(({ part, lots }) => (
           <li key={part}>
-            <b>{part}</b> <span class="quiet">{lots.length === 0 ? 'not fitted yet' : lots.join(', ')}</span>
+            <b>{part}</b>{' '}
+            <span class="quiet">{lots.length === 0 ? 'comes from the oldest lot with the tick' : lots.join(', ')}</span>
           </li>
         ))}
       </ul>
@@ -108,7 +109,7 @@ function Parts({ unit, step }: { readonly unit: UnitOutcome; readonly step: Step
             void act({ deed: 'fit', unit: unit.serial }, `fit the parts of ${step.name} into ${unit.serial}`)
           }
         >
-          Take them from the oldest lots
+          Take them now
         </button>
       ) : null}
       <Problems list={problems} />
