@@ -6,6 +6,10 @@ import { OrderPageView } from './order.tsx';
 import { useScanner } from './scanning.tsx';
 import { UnitPageView } from './unit.tsx';
 import './bench.css';
+import './unit.css';
+import './tables.css';
+import './market.css';
+import './places.css';
 
 /** The page of the bench that the address names; a scanner is heard on each of them. */
 export function BenchPages({ at }: { readonly at: BenchRoute }) {
