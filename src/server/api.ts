@@ -1,9 +1,9 @@
-import type { UnitOutcome } from '../app/bench/looks.ts';
 import type { UnitValue } from '../app/bench/measurements.ts';
 import type { PlaceOutcome } from '../app/bench/place-check.ts';
 import type { PlaceLook } from '../app/bench/ship-check.ts';
 import type { ImportOutcome } from '../app/bench/tables.ts';
 import type { UnitPlace } from '../app/bench/unit-forecast.ts';
+import type { UnitOutcome } from '../app/bench/unit-look.ts';
 import type { UsedValue } from '../app/bench/unit-values.ts';
 import type { HorizonView } from '../app/horizon.ts';
 import type { RankOutcome } from '../app/rank.ts';

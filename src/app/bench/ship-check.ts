@@ -2,9 +2,9 @@
 import type { Kit } from '../../records/index.ts';
 import { checkCharge, type Packing, restedCharge, type ShippingRule, shippingRule } from './charge.ts';
 import { orderIn, unitIn } from './find.ts';
-import { unitLook } from './looks.ts';
 import type { PlaceWord } from './place-check.ts';
 import type { BenchState } from './state.ts';
+import { unitLook } from './unit-look.ts';
 
 export interface ShipRequest {
   readonly order?: string | undefined;

@@ -3,8 +3,8 @@ import { type Entry, type Gate, MEASURES } from '../../records/bench/index.ts';
 import { planOfUnit, unitIn } from './find.ts';
 import { gateLimits } from './gates.ts';
 import { type HistoryRow, historyOf } from './history.ts';
-import { type UnitOutcome, unitLook } from './looks.ts';
 import type { BenchState } from './state.ts';
+import { type UnitOutcome, unitLook } from './unit-look.ts';
 
 /** What a gate asks for, so that a page draws the right field and judges while somebody types. */
 export interface GateAsked {

@@ -219,7 +219,7 @@ function registerOrders(group: Command): void {
     async (serial: string, options: BenchOptions) => {
       const [{ freeUnit }, { unitLook }] = await Promise.all([
         import('../../app/bench/leaving.ts'),
-        import('../../app/bench/looks.ts'),
+        import('../../app/bench/unit-look.ts'),
       ]);
       const outcome = await withBench(options, async (bench) => {
         await bench.act((state) => freeUnit(state, serial));

@@ -1,7 +1,8 @@
 /** How batches, units and stores are printed. */
-import type { BatchOutcome, BenchOverview, OrderRow, UnitOutcome } from '../../app/bench/looks.ts';
+import type { BatchOutcome, BenchOverview, OrderRow } from '../../app/bench/looks.ts';
 import type { OrderingOutcome } from '../../app/bench/ordering.ts';
 import type { LedgerOutcome, RecallOutcome, StoresOutcome } from '../../app/bench/stores.ts';
+import type { UnitOutcome } from '../../app/bench/unit-look.ts';
 import { say, table } from '../print.ts';
 import { sayFolded, sayNotes } from '../tail.ts';
 

@@ -36,7 +36,7 @@ export function registerUnit(program: Command): void {
   );
   benchCommand(group, 'show <serial>', 'Prints where a unit stands, and everything that was done with it.').action(
     async (serial: string, options: BenchOptions) => {
-      const { unitLook } = await import('../../app/bench/looks.ts');
+      const { unitLook } = await import('../../app/bench/unit-look.ts');
       const outcome = await withBench(options, async ({ state }) => unitLook(state, serial));
       if (options.json) sayJson(outcome);
       else (await printing()).sayUnit(outcome);
@@ -58,7 +58,7 @@ async function doAndTell(
   decide: (state: BenchState) => readonly Deed[],
   before?: (bench: OpenBench) => Promise<unknown>,
 ): Promise<void> {
-  const { unitLook } = await import('../../app/bench/looks.ts');
+  const { unitLook } = await import('../../app/bench/unit-look.ts');
   const outcome = await withBench(options, async (bench) => {
     await before?.(bench);
     const entries = await bench.act(decide);
@@ -287,7 +287,7 @@ function registerSwap(group: Command): void {
       "Ships another unit in its place, under the same order; the first one is the maker's from then on.",
     ),
   ).action(async (serial: string, other: string, options: ShipOptions) => {
-    const [{ swapUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/looks.ts')]);
+    const [{ swapUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/unit-look.ts')]);
     const { rested: rested_V, temperature: temperature_degC, carrier } = options;
     const outcome = await withBench(options, async (bench) => {
       const { charge_pct, notes } = await chargeFor(bench, other, options);
@@ -328,7 +328,7 @@ function registerShip(group: Command): void {
   )
     .option('--no-check', 'leave out whether the kit stays up at the place of the order')
     .action(async (serial: string, options: ShipOptions) => {
-      const [{ shipUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/looks.ts')]);
+      const [{ shipUnit }, { unitLook }] = await Promise.all([leaving(), import('../../app/bench/unit-look.ts')]);
       const { order, rested: rested_V, temperature: temperature_degC, carrier } = options;
       const outcome = await withBench(options, async (bench) => {
         const { charge_pct, notes } = await chargeFor(bench, serial, options);

@@ -7,7 +7,6 @@ import { batchIn, lotIn, planOfUnit, unitIn } from '../../app/bench/find.ts';
 import { batchPage, benchFront } from '../../app/bench/front.ts';
 import { severityFor } from '../../app/bench/inspection.ts';
 import { kitOfPlan } from '../../app/bench/kit-of-plan.ts';
-import { unitLook } from '../../app/bench/looks.ts';
 import { whatToOrder } from '../../app/bench/ordering.ts';
 import { batchQuality } from '../../app/bench/quality.ts';
 import { findInBench } from '../../app/bench/search.ts';
@@ -15,6 +14,7 @@ import { chargeLook, chargeNotes, placeNotes } from '../../app/bench/ship-check.
 import type { BenchState } from '../../app/bench/state.ts';
 import { ledger, recall, storesList } from '../../app/bench/stores.ts';
 import { perchThere } from '../../app/bench/unit-forecast.ts';
+import { unitLook } from '../../app/bench/unit-look.ts';
 import { unitPage } from '../../app/bench/unit-page.ts';
 import { UserError } from '../../core/units/index.ts';
 import { type DeedRequest, streamOf } from '../../records/bench/index.ts';

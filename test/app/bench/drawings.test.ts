@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { savePlan } from '../../../src/app/bench/batches.ts';
 import { drawingIn, takeDrawing } from '../../../src/app/bench/drawings.ts';
-import { unitLook } from '../../../src/app/bench/looks.ts';
 import { emptyBench, fold } from '../../../src/app/bench/state.ts';
+import { unitLook } from '../../../src/app/bench/unit-look.ts';
 import { keptFileOf } from '../../../src/records/bench/index.ts';
 import { PLAN, testBench } from './bench.ts';
 

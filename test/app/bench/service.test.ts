@@ -12,11 +12,11 @@ import {
   takeBack,
   waitsFor,
 } from '../../../src/app/bench/leaving.ts';
-import { unitLook } from '../../../src/app/bench/looks.ts';
 import { batchQuality } from '../../../src/app/bench/quality.ts';
 import { findInBench } from '../../../src/app/bench/search.ts';
 import { recall } from '../../../src/app/bench/stores.ts';
 import { unitForecastAsked } from '../../../src/app/bench/unit-forecast.ts';
+import { unitLook } from '../../../src/app/bench/unit-look.ts';
 import { fitPart, measureGate, takeOutPart, tickStep } from '../../../src/app/bench/units.ts';
 import type { Revision } from '../../../src/app/store-port.ts';
 import { UserError } from '../../../src/core/units/index.ts';

@@ -1,6 +1,6 @@
 /** A gate at the bench: its field with unit and limits, and the verdict while one types. */
 import { useState } from 'preact/hooks';
-import type { GateLook } from '../../../app/bench/looks.ts';
+import type { GateLook } from '../../../app/bench/unit-look.ts';
 import type { GateAsked } from '../../../app/bench/unit-page.ts';
 import { parseNumber } from '../../display/numbers.ts';
 import { Problems } from '../../parts/problems.tsx';

@@ -1,5 +1,5 @@
 /** What is done with a unit that has left: back, swapped, put up; and parts that take the place of others. */
-import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import type { UnitOutcome } from '../../../app/bench/unit-look.ts';
 import { RETURN_CAUSES, type ReturnCause } from '../../../records/bench/index.ts';
 import { parseNumber } from '../../display/numbers.ts';
 import { decimal } from '../../state/settings.ts';

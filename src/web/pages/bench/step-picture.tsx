@@ -1,5 +1,5 @@
 /** Drawing or photo at the step in hand, and the way to bring another. */
-import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import type { UnitOutcome } from '../../../app/bench/unit-look.ts';
 import { drawingAddress, sendDrawing } from '../../api/bench.ts';
 import { BringFile } from './bring-file.tsx';
 

@@ -1,6 +1,6 @@
 /** The step in hand, large: what to do, with what, what to beware of, what goes in, what is measured; then one button. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import type { UnitOutcome } from '../../../app/bench/unit-look.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { format } from '../../state/settings.ts';
 import { GateField } from './gate-field.tsx';

@@ -1,5 +1,5 @@
 /** What else may be done with a unit, by where it stands. */
-import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import type { UnitOutcome } from '../../../app/bench/unit-look.ts';
 import { parseNumber } from '../../display/numbers.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { carrierOf, rememberCarrier } from '../../state/bench.ts';

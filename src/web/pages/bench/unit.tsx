@@ -2,7 +2,7 @@
 
 import { useState } from 'preact/hooks';
 import type { HistoryRow } from '../../../app/bench/history.ts';
-import type { UnitOutcome } from '../../../app/bench/looks.ts';
+import type { UnitOutcome } from '../../../app/bench/unit-look.ts';
 import { getUnit } from '../../api/bench.ts';
 import { Problems } from '../../parts/problems.tsx';
 import { DataTable } from '../../parts/table.tsx';
